@@ -1,0 +1,491 @@
+package meterside.job;
+
+import java.time.ZoneId;
+import java.util.List;
+
+/**
+ * Something that happens to a job. A job is the fold of its edits.
+ *
+ * <p>Each edit is written to the journal with its type and version (the archive room's codec keeps
+ * the names), and readers fold every version ever written. To add one: add a record here, its
+ * change to {@link Job}, its name in the codec, and an example in the test of written forms.
+ *
+ * <p>{@link #applyTo} refuses with an {@link EditRefused} what the job can't take; a refused edit
+ * is never written.
+ */
+public sealed interface Edit {
+
+  /** The job after this edit. */
+  Job applyTo(Job job);
+
+  /**
+   * Whether this edit is no step and bars the way: neither it nor anything before it can be undone
+   * any more.
+   */
+  default boolean barsTheWay() {
+    return false;
+  }
+
+  /** Moves back by one step. Resolved by {@link History} before the fold. */
+  record StepBack() implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job;
+    }
+  }
+
+  /** Moves forward again by one step. Resolved by {@link History} before the fold. */
+  record StepForward() implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job;
+    }
+  }
+
+  /**
+   * Renames the house.
+   *
+   * @param site as the inspector names it
+   */
+  record SetSite(String site) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.site = site);
+    }
+  }
+
+  /**
+   * Sets the zone of the house; true times are worked out again.
+   *
+   * @param zone the zone
+   */
+  record SetZone(ZoneId zone) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.zone = zone);
+    }
+  }
+
+  /**
+   * Sets a job fact (client, weather, cover removed …).
+   *
+   * @param key the fact's key
+   * @param value what is so, or null to take it away
+   */
+  record SetFact(String key, String value) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.facts = value == null ? c.facts.minus(key) : c.facts.plus(key, value));
+    }
+  }
+
+  /**
+   * Changes the route and its duties; what was sorted and answered stays.
+   *
+   * @param route the new route
+   * @param profile the duties that go with it
+   */
+  record ChangeRoute(RoutePlan route, DutyProfile profile) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(
+          c -> {
+            c.route = route;
+            c.profile = profile;
+          });
+    }
+  }
+
+  /**
+   * Names an instance of a stop ("garage subpanel"), with duties of its own.
+   *
+   * @param at the instance
+   */
+  record AddInstance(StopKey at) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireStop(at.stop());
+      return job.with(c -> c.instances = c.instances.plus(at));
+    }
+  }
+
+  /**
+   * Makes a camera known, or changes what is known of it.
+   *
+   * @param camera the camera
+   */
+  record PutCamera(Camera camera) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.cameras = c.cameras.plus(camera.id(), camera));
+    }
+  }
+
+  /**
+   * Adds photos whose bytes are in the archive already.
+   *
+   * @param photos in path order
+   */
+  record AddPhotos(List<Photo> photos) implements Edit {
+    /** Copies the list. */
+    public AddPhotos {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      return job.withPhotos(photos);
+    }
+  }
+
+  /**
+   * Sets a camera's clock.
+   *
+   * @param camera id of the camera
+   * @param clock how far it is off, or null to forget what was said
+   */
+  record SetClock(String camera, Clock clock) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireCamera(camera);
+      return job.with(
+          c -> c.clocks = clock == null ? c.clocks.minus(camera) : c.clocks.plus(camera, clock));
+    }
+  }
+
+  /**
+   * Puts photos at a stop by hand; the sorting leaves them there.
+   *
+   * @param photos the photos
+   * @param at the stop
+   */
+  record PlaceByHand(List<PhotoId> photos, StopKey at) implements Edit {
+    /** Copies the list. */
+    public PlaceByHand {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      job.requireStop(at.stop());
+      photos.forEach(job::requirePhoto);
+      return job.with(
+          c -> {
+            for (PhotoId p : photos) {
+              c.placements = c.placements.plus(p, new Placement(at, PlacementBasis.BY_HAND, 1));
+            }
+          });
+    }
+  }
+
+  /**
+   * Lets the sorting place photos again that were put by hand.
+   *
+   * @param photos the photos
+   */
+  record ReleaseByHand(List<PhotoId> photos) implements Edit {
+    /** Copies the list. */
+    public ReleaseByHand {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      photos.forEach(job::requirePhoto);
+      return job.with(
+          c -> {
+            for (PhotoId p : photos) {
+              Placement was = c.placements.get(p);
+              if (was != null && was.basis() == PlacementBasis.BY_HAND) {
+                c.placements =
+                    c.placements.plus(p, new Placement(was.at(), PlacementBasis.INFERRED, 0));
+              }
+            }
+          });
+    }
+  }
+
+  /**
+   * Photos that the sorting lays at one stop.
+   *
+   * @param at the stop
+   * @param basis inferred or by code, never by hand
+   * @param photos in true-time order
+   * @param confidence one probability for each photo
+   */
+  record Run(StopKey at, PlacementBasis basis, List<PhotoId> photos, List<Double> confidence) {
+    /** Copies the lists and checks that they fit. */
+    public Run {
+      photos = List.copyOf(photos);
+      confidence = List.copyOf(confidence);
+      if (photos.size() != confidence.size() || basis == PlacementBasis.BY_HAND) {
+        throw new EditRefused("sorting.malformed");
+      }
+    }
+  }
+
+  /**
+   * The sorting's result, recorded so that an old job opens as it was left. Only photos whose place
+   * or confidence changed need to be in it.
+   *
+   * @param solver name and version of the solver
+   * @param priors hash of the priors it used
+   * @param runs photos by stop
+   */
+  record RecordSorting(String solver, String priors, List<Run> runs) implements Edit {
+    /** Copies the list. */
+    public RecordSorting {
+      runs = List.copyOf(runs);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      for (Run run : runs) {
+        job.requireStop(run.at().stop());
+        run.photos().forEach(job::requirePhoto);
+      }
+      return job.with(
+          c -> {
+            for (Run run : runs) {
+              for (int i = 0; i < run.photos().size(); i++) {
+                PhotoId p = run.photos().get(i);
+                Placement was = c.placements.get(p);
+                if (was != null && was.basis() == PlacementBasis.BY_HAND) {
+                  throw new EditRefused("sorting.by-hand", p.brief());
+                }
+                c.placements =
+                    c.placements.plus(
+                        p, new Placement(run.at(), run.basis(), run.confidence().get(i)));
+              }
+            }
+            c.solver = solver;
+          });
+    }
+  }
+
+  /**
+   * Says that photos serve a second stop too, or no longer do.
+   *
+   * @param photos the photos
+   * @param at the other stop
+   * @param on whether they serve it
+   */
+  record AlsoServe(List<PhotoId> photos, StopKey at, boolean on) implements Edit {
+    /** Copies the list. */
+    public AlsoServe {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      job.requireStop(at.stop());
+      photos.forEach(job::requirePhoto);
+      return job.withAlso(photos, at, on);
+    }
+  }
+
+  /**
+   * Sets photos aside (kept, out of the way, not in the report), or takes them back.
+   *
+   * @param photos the photos
+   * @param on whether they are set aside
+   * @param reason why, or null
+   */
+  record SetAside(List<PhotoId> photos, boolean on, String reason) implements Edit {
+    /** Copies the list. */
+    public SetAside {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      photos.forEach(job::requirePhoto);
+      return job.with(
+          c -> {
+            for (PhotoId p : photos) {
+              c.aside = on ? c.aside.plus(p, reason == null ? "" : reason) : c.aside.minus(p);
+            }
+          });
+    }
+  }
+
+  /**
+   * Makes photos notes to self (never in a report), or takes that back.
+   *
+   * @param photos the photos
+   * @param on whether they are notes to self
+   */
+  record NoteToSelf(List<PhotoId> photos, boolean on) implements Edit {
+    /** Copies the list. */
+    public NoteToSelf {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      photos.forEach(job::requirePhoto);
+      return job.with(
+          c -> {
+            for (PhotoId p : photos) {
+              c.notesToSelf = on ? c.notesToSelf.plus(p) : c.notesToSelf.minus(p);
+            }
+          });
+    }
+  }
+
+  /**
+   * Draws a callout, or changes the one with its number.
+   *
+   * @param callout the callout
+   */
+  record PutCallout(Callout callout) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireFindingOrNull(callout.finding());
+      return job.withMark(callout);
+    }
+  }
+
+  /**
+   * Draws an outline, or changes the one with its number.
+   *
+   * @param outline the outline
+   */
+  record PutOutline(Outline outline) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireFindingOrNull(outline.finding());
+      return job.withMark(outline);
+    }
+  }
+
+  /**
+   * Hides an area in everything delivered, or changes the redaction with its number.
+   *
+   * @param redaction the redaction
+   */
+  record PutRedaction(Redaction redaction) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.withMark(redaction);
+    }
+  }
+
+  /**
+   * Takes a mark away.
+   *
+   * @param id number of the mark
+   */
+  record RemoveMark(int id) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.withoutMark(id);
+    }
+  }
+
+  /**
+   * Records a finding, or changes the one with its number.
+   *
+   * @param finding the finding
+   */
+  record PutFinding(Finding finding) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireStop(finding.at().stop());
+      finding.photos().forEach(job::requirePhoto);
+      if (job.withdrawn().containsKey(finding.number())) {
+        throw new EditRefused("finding.withdrawn", finding.label());
+      }
+      return job.with(c -> c.findings = c.findings.plus(finding.number(), finding));
+    }
+  }
+
+  /**
+   * Withdraws a finding; its number is not used again. Marks and answers tied to it are untied.
+   *
+   * @param number number of the finding
+   * @param reason why, or null
+   */
+  record WithdrawFinding(int number, String reason) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.withoutFinding(number, reason == null ? "" : reason);
+    }
+  }
+
+  /**
+   * Answers a duty, in place of any answer before.
+   *
+   * @param duty the duty
+   * @param answer the answer
+   */
+  record GiveAnswer(DutyKey duty, Answer answer) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireDuty(duty);
+      job.requireFindingOrNull(answer.finding());
+      answer.photos().forEach(job::requirePhoto);
+      return job.with(c -> c.answers = c.answers.plus(duty, answer));
+    }
+  }
+
+  /**
+   * Takes the answer to a duty back; it is open again.
+   *
+   * @param duty the duty
+   */
+  record ReopenDuty(DutyKey duty) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireDuty(duty);
+      return job.with(c -> c.answers = c.answers.minus(duty));
+    }
+  }
+
+  /**
+   * Records a device test, or changes the one with its number.
+   *
+   * @param test the test
+   */
+  record PutDeviceTest(DeviceTest test) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireStop(test.at().stop());
+      job.requireFindingOrNull(test.finding());
+      test.photos().forEach(job::requirePhoto);
+      return job.with(c -> c.tests = c.tests.plus(test.id(), test));
+    }
+  }
+
+  /**
+   * Takes a device test away.
+   *
+   * @param id number of the test
+   */
+  record RemoveDeviceTest(int id) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      if (!job.tests().containsKey(id)) {
+        throw new EditRefused("test.unknown", Integer.toString(id));
+      }
+      return job.with(c -> c.tests = c.tests.minus(id));
+    }
+  }
+
+  /**
+   * Issues a report. No step: it bars the way.
+   *
+   * @param report what was issued
+   */
+  record IssueReport(IssuedReport report) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.reports = c.reports.plus(report));
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
+    }
+  }
+}
