@@ -43,6 +43,21 @@ public sealed interface Edit {
   }
 
   /**
+   * Stands where the journal holds an edit that this program does not understand (a newer one wrote
+   * it), or one that rests on such an edit. Changes nothing and is never written; the job is then
+   * read-only.
+   *
+   * @param type name of the edit's type
+   * @param version version of its form
+   */
+  record NotUnderstood(String type, int version) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job;
+    }
+  }
+
+  /**
    * Renames the house.
    *
    * @param site as the inspector names it

@@ -56,7 +56,26 @@ public final class History {
 
   /** A history with nothing in it yet. */
   public History(JobHeader header) {
-    start = Job.start(header);
+    this(Job.start(header));
+  }
+
+  private History(Job start) {
+    this.start = start;
+  }
+
+  /** A history that goes on from here; this one stays as it is. */
+  public History copy() {
+    History copy = new History(start);
+    copy.entries.addAll(entries);
+    copy.steps.addAll(steps);
+    copy.cursor = cursor;
+    copy.barrier = barrier;
+    copy.lastStep = lastStep;
+    copy.highestFinding = highestFinding;
+    copy.highestMark = highestMark;
+    copy.highestTest = highestTest;
+    copy.highestReport = highestReport;
+    return copy;
   }
 
   /**

@@ -1,0 +1,229 @@
+package meterside.archive;
+
+import java.io.IOException;
+import java.io.RandomAccessFile;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import meterside.job.IssuedReport;
+import meterside.job.PhotoId;
+
+/**
+ * A job's folder. Truth is {@code journal.jsonl} and {@code photos/}; {@code derived/} may be
+ * deleted at any time. Reading needs no lock; writing goes through {@link JournalWriter}.
+ */
+public final class JobFolder {
+  static final String JOURNAL = "journal.jsonl";
+  static final String LOCK = "job.lock";
+  static final String PHOTOS = "photos";
+  static final String ISSUED = "issued.json";
+
+  /** A journal of 700 photos and a thousand edits has about a megabyte. */
+  private static final long LARGEST_JOURNAL = 1L << 29;
+
+  private static final Pattern LAST_HASH = Pattern.compile(",\"hash\":\"([0-9a-f]{64})\"}\n");
+  private static final int LAST_BYTES = 76;
+
+  private final String name;
+  private final Path path;
+  private final FileOps ops;
+  private final Originals originals;
+
+  JobFolder(String name, Path path, FileOps ops) {
+    this.name = name;
+    this.path = path;
+    this.ops = ops;
+    this.originals = new Originals(ops, path.resolve(PHOTOS));
+  }
+
+  /** The job's name, which is the folder's. */
+  public String name() {
+    return name;
+  }
+
+  /** The folder. */
+  public Path path() {
+    return path;
+  }
+
+  /** The journal. */
+  public Path journalFile() {
+    return path.resolve(JOURNAL);
+  }
+
+  /** Previews, thumbnails and the like: may be deleted at any time, may not be there. */
+  public Path derived() {
+    return path.resolve("derived");
+  }
+
+  /** Issued reports, each in a folder {@code 0001}, {@code 0002} …; may not be there. */
+  public Path reports() {
+    return path.resolve("reports");
+  }
+
+  /** The folder of one issued report, whether it is there or not. */
+  public Path report(int number) {
+    return reports().resolve(String.format(Locale.ROOT, "%04d", number));
+  }
+
+  /** The camera's bytes. */
+  public Originals originals() {
+    return originals;
+  }
+
+  FileOps ops() {
+    return ops;
+  }
+
+  Path lockFile() {
+    return path.resolve(LOCK);
+  }
+
+  /**
+   * Reads and checks the journal. Needs no lock: a line that is being written shows as a torn tail.
+   *
+   * @throws BrokenIntegrity naming the first line that is not right
+   * @throws NewerFormat if a newer program wrote it
+   */
+  public JournalContent read() {
+    return Journal.read(name, journalBytes());
+  }
+
+  /**
+   * The hash of the journal's last whole line as it stands in the file, unchecked and without
+   * reading the rest: enough to see whether something built from the journal is behind. Empty if
+   * there is no such line.
+   */
+  public Optional<String> lastHead() {
+    try (RandomAccessFile file = new RandomAccessFile(journalFile().toFile(), "r")) {
+      long length = file.length();
+      if (length < LAST_BYTES) {
+        return Optional.empty();
+      }
+      byte[] last = new byte[LAST_BYTES];
+      file.seek(length - LAST_BYTES);
+      file.readFully(last);
+      Matcher whole = LAST_HASH.matcher(new String(last, StandardCharsets.ISO_8859_1));
+      if (whole.matches()) {
+        return Optional.of(whole.group(1));
+      }
+    } catch (IOException e) {
+      return Optional.empty();
+    }
+    // A torn tail: look further back.
+    String all = new String(journalBytes(), StandardCharsets.ISO_8859_1);
+    Matcher lines = LAST_HASH.matcher(all);
+    String found = null;
+    while (lines.find()) {
+      found = lines.group(1);
+    }
+    return Optional.ofNullable(found);
+  }
+
+  /**
+   * The hashes of all lines of the journal, line 1 first, after checking it.
+   *
+   * @throws BrokenIntegrity as {@link #read}
+   */
+  public List<String> heads() {
+    byte[] bytes = journalBytes();
+    Journal.read(name, bytes);
+    return Journal.heads(bytes);
+  }
+
+  byte[] journalBytes() {
+    Path file = journalFile();
+    try {
+      long size = Files.size(file);
+      if (size > LARGEST_JOURNAL) {
+        throw new BrokenIntegrity(0, "journal.huge", name, size);
+      }
+      return Files.readAllBytes(file);
+    } catch (NoSuchFileException e) {
+      throw new BrokenIntegrity(0, "journal.missing", name);
+    } catch (IOException e) {
+      throw new DiskTrouble(e, "trouble.journal", name, JobLock.reason(e));
+    }
+  }
+
+  /** The preview of a photo, upright JPEG; empty if there is none. */
+  public Optional<byte[]> preview(PhotoId photo) {
+    return derivedPicture("previews", photo);
+  }
+
+  /** Keeps a preview. What can't be kept is no loss: it can be made again. */
+  public void keepPreview(PhotoId photo, byte[] jpeg) {
+    keepDerived("previews", photo, jpeg);
+  }
+
+  /** The thumbnail of a photo, upright JPEG; empty if there is none. */
+  public Optional<byte[]> thumbnail(PhotoId photo) {
+    return derivedPicture("thumbnails", photo);
+  }
+
+  /** Keeps a thumbnail. What can't be kept is no loss: it can be made again. */
+  public void keepThumbnail(PhotoId photo, byte[] jpeg) {
+    keepDerived("thumbnails", photo, jpeg);
+  }
+
+  /**
+   * Writes beside an issued report what it was issued from, so that {@link Verify} can tell when
+   * the journal's end was cut off later: {@code issued.json} in the report's folder. To be called
+   * when the report's files are there, before the edit that records it.
+   *
+   * @throws DiskFull if there is no room
+   */
+  public void noteIssued(IssuedReport report) {
+    try {
+      ops.createFolder(report(report.number()));
+      Durable.put(
+          ops,
+          report(report.number()).resolve(ISSUED),
+          (Json.text(Json.MAPPER.valueToTree(report)) + "\n").getBytes(StandardCharsets.UTF_8));
+    } catch (IOException e) {
+      if (Durable.isFull(ops, path, e, 0)) {
+        throw new DiskFull(e, "full.report", name);
+      }
+      throw new DiskTrouble(e, "trouble.report", name, JobLock.reason(e));
+    }
+  }
+
+  private Path derivedFile(String kind, PhotoId photo) {
+    return derived().resolve(kind).resolve(photo.hex() + ".jpg");
+  }
+
+  private Optional<byte[]> derivedPicture(String kind, PhotoId photo) {
+    try {
+      byte[] bytes = Files.readAllBytes(derivedFile(kind, photo));
+      // These files are not forced; after a power cut one may be empty or end in zeros.
+      boolean whole = bytes.length > 0 && bytes[bytes.length - 1] != 0;
+      return whole ? Optional.of(bytes) : Optional.empty();
+    } catch (IOException e) {
+      return Optional.empty();
+    }
+  }
+
+  private void keepDerived(String kind, PhotoId photo, byte[] jpeg) {
+    Path file = derivedFile(kind, photo);
+    try {
+      ops.createFolder(file.getParent());
+      Durable.place(ops, file, jpeg, false, false);
+    } catch (IOException e) {
+      if (Durable.isFull(ops, path, e, jpeg.length)) {
+        throw new DiskFull(e, "full.derived", name);
+      }
+      throw new DiskTrouble(e, "trouble.derived", name, JobLock.reason(e));
+    }
+  }
+
+  @Override
+  public String toString() {
+    return path.toString();
+  }
+}

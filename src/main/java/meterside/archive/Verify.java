@@ -1,0 +1,373 @@
+package meterside.archive;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.file.DirectoryStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import meterside.job.Edit;
+import meterside.job.History;
+import meterside.job.IssuedReport;
+import meterside.job.Photo;
+import meterside.job.PhotoId;
+import meterside.job.Progress;
+
+/**
+ * Checks that a job is what was written: the journal's chain and fold, every original (present, of
+ * the right length and, in the full form, of the right hash), every issued report's files, and that
+ * each journal head that a report or an index names is still in the chain, since whole lines that
+ * were cut off leave a chain that is right in itself. Changes nothing and needs no lock.
+ */
+public final class Verify {
+
+  /** How bad a result is. */
+  public enum Severity {
+    /** As it should be. */
+    FINE,
+    /** Worth knowing; nothing is lost. */
+    NOTE,
+    /** Something should be done. */
+    WARNING,
+    /** Something is not what was written. */
+    BROKEN
+  }
+
+  /**
+   * One thing that was found.
+   *
+   * @param severity how bad it is
+   * @param job the job's name
+   * @param subject what it is about: a file within the job's folder, or {@code line N}
+   * @param sentence what was found
+   * @param advice what can be done, or null if nothing need be
+   */
+  public record Result(
+      Severity severity, String job, String subject, String sentence, String advice) {}
+
+  /**
+   * A journal head that something outside the journal names.
+   *
+   * @param where what names it
+   * @param head 64 hexadecimal digits
+   */
+  public record NamedHead(String where, String head) {}
+
+  private static final Pattern STORED = Pattern.compile("([0-9a-f]{64})\\.[a-z0-9]{1,8}");
+  private static final Pattern REPORT = Pattern.compile("\\d{4,}");
+  private static final int LARGEST_NOTE = 1 << 24;
+
+  private final JobFolder folder;
+  private final boolean quick;
+  private final Progress progress;
+  private final List<Result> results = new ArrayList<>();
+
+  private Verify(JobFolder folder, boolean quick, Progress progress) {
+    this.folder = folder;
+    this.quick = quick;
+    this.progress = progress;
+  }
+
+  /** What the command line ends with: 3 if anything is broken, else 0. */
+  public static int exitCode(List<Result> results) {
+    return worst(results) == Severity.BROKEN ? 3 : 0;
+  }
+
+  /** The worst of some results; {@link Severity#FINE} if there is none. */
+  public static Severity worst(List<Result> results) {
+    return results.stream().map(Result::severity).max(Severity::compareTo).orElse(Severity.FINE);
+  }
+
+  /**
+   * Checks all jobs of an archive.
+   *
+   * @param quick lengths and chains only, no hashes of photos
+   * @param progress counts jobs; if it is cancelled, what was checked so far is returned
+   */
+  public static List<Result> archive(Archive archive, boolean quick, Progress progress) {
+    List<Result> out = new ArrayList<>();
+    List<String> names = archive.jobNames();
+    for (int i = 0; i < names.size() && !progress.cancelled(); i++) {
+      int done = i;
+      Progress within =
+          new Progress() {
+            @Override
+            public void at(long files, long total) {
+              progress.at(done, names.size());
+            }
+
+            @Override
+            public boolean cancelled() {
+              return progress.cancelled();
+            }
+          };
+      out.addAll(job(archive.job(names.get(i)), quick, List.of(), within));
+    }
+    progress.at(names.size(), names.size());
+    return out;
+  }
+
+  /**
+   * Checks one job.
+   *
+   * @param quick lengths and chain only, no hashes of photos
+   * @param named heads that something outside the job names (an index, a package)
+   * @param progress counts files; if it is cancelled, what was found so far is returned with a note
+   * @return results, the worst first; at least one
+   */
+  public static List<Result> job(
+      JobFolder folder, boolean quick, Collection<NamedHead> named, Progress progress) {
+    Verify v = new Verify(folder, quick, progress);
+    v.run(named);
+    v.results.sort((a, b) -> b.severity().compareTo(a.severity()));
+    return List.copyOf(v.results);
+  }
+
+  private void run(Collection<NamedHead> named) {
+    byte[] bytes;
+    JournalContent content;
+    try {
+      bytes = folder.journalBytes();
+      content = Journal.read(folder.name(), bytes);
+    } catch (BrokenIntegrity e) {
+      String subject = e.line() > 0 ? "line " + e.line() : JobFolder.JOURNAL;
+      add(Severity.BROKEN, subject, e.getMessage(), "advice.copy");
+      originalsByName();
+      return;
+    } catch (NewerFormat e) {
+      add(Severity.WARNING, JobFolder.JOURNAL, e.getMessage(), "advice.newer");
+      originalsByName();
+      return;
+    }
+    if (content.tornTail()) {
+      add(Severity.NOTE, JobFolder.JOURNAL, say("verify.torn"), "advice.torn");
+    }
+    if (content.readOnly()) {
+      add(Severity.WARNING, JobFolder.JOURNAL, content.readOnlySentence(), "advice.newer");
+    }
+    Map<PhotoId, Photo> photos = new LinkedHashMap<>();
+    for (History.Entry e : content.entries()) {
+      if (e.edit() instanceof Edit.AddPhotos added) {
+        added.photos().forEach(p -> photos.put(p.id(), p));
+      }
+    }
+    int before = results.size();
+    long checked = originals(photos);
+    List<String> heads = Journal.heads(bytes);
+    reports(content, heads);
+    Set<String> chain = new HashSet<>(heads);
+    for (NamedHead n : named) {
+      if (!chain.contains(n.head())) {
+        add(Severity.BROKEN, n.where(), say("verify.head", n.where()), "advice.cut");
+      }
+    }
+    if (worst(results.subList(before, results.size())) != Severity.BROKEN
+        && checked == photos.size()) {
+      String key = quick ? "verify.fine-quick" : "verify.fine";
+      add(Severity.FINE, "", say(key, folder.name(), checked, heads.size()), null);
+    }
+  }
+
+  /** Checks the originals against the journal. Returns how many were looked at. */
+  private long originals(Map<PhotoId, Photo> photos) {
+    Map<String, Path> files = new TreeMap<>();
+    list(folder.originals().folder(), files);
+    long done = 0;
+    for (Photo p : photos.values()) {
+      if (cancelled(done, photos.size())) {
+        return done;
+      }
+      String stored = JobFolder.PHOTOS + "/" + p.storedName();
+      Path file = files.remove(p.storedName());
+      try {
+        if (file == null) {
+          add(Severity.BROKEN, stored, say("verify.missing", p.name()), "advice.photo");
+        } else if (Files.size(file) != p.bytes()) {
+          String sentence = say("verify.length", p.name(), Files.size(file), p.bytes());
+          add(Severity.BROKEN, stored, sentence, "advice.photo");
+        } else if (!quick && !Sha256.of(file).equals(p.id())) {
+          add(Severity.BROKEN, stored, say("verify.changed", p.name()), "advice.photo");
+        }
+      } catch (IOException e) {
+        String sentence = say("verify.unreadable", p.name(), JobLock.reason(e));
+        add(Severity.BROKEN, stored, sentence, "advice.photo");
+      }
+      done++;
+      progress.at(done, photos.size());
+    }
+    files.forEach((name, file) -> superfluous(name, file));
+    return done;
+  }
+
+  private void superfluous(String name, Path file) {
+    String subject = JobFolder.PHOTOS + "/" + name;
+    Matcher stored = STORED.matcher(name);
+    if (Durable.isTemporary(file)) {
+      add(Severity.NOTE, subject, say("verify.temporary", name), "advice.temporary");
+    } else if (stored.matches()) {
+      add(Severity.NOTE, subject, say("verify.not-taken", name), "advice.not-taken");
+    } else {
+      add(Severity.WARNING, subject, say("verify.foreign", name), "advice.foreign");
+    }
+  }
+
+  /** With no journal to go by, a file's name still says what its hash must be. */
+  private void originalsByName() {
+    Map<String, Path> files = new TreeMap<>();
+    list(folder.originals().folder(), files);
+    long done = 0;
+    for (Map.Entry<String, Path> e : files.entrySet()) {
+      if (quick || cancelled(done, files.size())) {
+        return;
+      }
+      Matcher stored = STORED.matcher(e.getKey());
+      String subject = JobFolder.PHOTOS + "/" + e.getKey();
+      try {
+        if (stored.matches() && !Sha256.of(e.getValue()).hex().equals(stored.group(1))) {
+          add(Severity.BROKEN, subject, say("verify.changed", e.getKey()), "advice.photo");
+        }
+      } catch (IOException x) {
+        String sentence = say("verify.unreadable", e.getKey(), JobLock.reason(x));
+        add(Severity.BROKEN, subject, sentence, "advice.photo");
+      }
+      progress.at(++done, files.size());
+    }
+  }
+
+  private boolean cancelled(long done, long total) {
+    if (!progress.cancelled()) {
+      return false;
+    }
+    add(Severity.NOTE, "", say("verify.cancelled", done, total), "advice.cancelled");
+    return true;
+  }
+
+  private void reports(JournalContent content, List<String> heads) {
+    Map<Integer, IssuedReport> issued = new TreeMap<>();
+    for (History.Entry e : content.entries()) {
+      if (e.edit() instanceof Edit.IssueReport r) {
+        issued.put(r.report().number(), r.report());
+        // The line's own number bounds which heads it can have been made from.
+        if (!heads.subList(0, (int) e.seq() - 1).contains(r.report().head())) {
+          String where = where(r.report().number());
+          add(Severity.BROKEN, "line " + e.seq(), say("verify.head", where), "advice.cut");
+        }
+      }
+    }
+    Set<String> chain = new HashSet<>(heads);
+    Map<String, Path> folders = new TreeMap<>();
+    list(folder.reports(), folders);
+    Map<Integer, Path> byNumber = new HashMap<>();
+    for (Map.Entry<String, Path> e : folders.entrySet()) {
+      if (REPORT.matcher(e.getKey()).matches() && Files.isDirectory(e.getValue())) {
+        byNumber.put(Integer.parseInt(e.getKey().length() > 9 ? "0" : e.getKey()), e.getValue());
+      } else {
+        String subject = "reports/" + e.getKey();
+        add(Severity.WARNING, subject, say("verify.foreign", e.getKey()), "advice.foreign");
+      }
+    }
+    for (Map.Entry<Integer, Path> e : byNumber.entrySet()) {
+      String subject = "reports/" + e.getValue().getFileName();
+      NamedHead note = note(e.getKey(), e.getValue());
+      if (note != null && !chain.contains(note.head())) {
+        add(Severity.BROKEN, subject, say("verify.head", note.where()), "advice.cut");
+      } else if (!issued.containsKey(e.getKey())) {
+        add(Severity.WARNING, subject, say("verify.not-issued", subject), "advice.not-issued");
+      }
+    }
+    for (IssuedReport r : issued.values()) {
+      Path at = byNumber.get(r.number());
+      if (at == null) {
+        String subject = "reports/" + folder.report(r.number()).getFileName();
+        add(Severity.WARNING, subject, say("verify.no-report", where(r.number())), "advice.report");
+      } else {
+        reportFiles(r, at);
+      }
+    }
+  }
+
+  private void reportFiles(IssuedReport report, Path at) {
+    for (Map.Entry<String, String> f : new TreeMap<>(report.files()).entrySet()) {
+      String subject = "reports/" + at.getFileName() + "/" + f.getKey();
+      Path file = at.resolve(f.getKey()).normalize();
+      if (!file.startsWith(at)) {
+        add(Severity.BROKEN, subject, say("verify.outside", f.getKey()), "advice.report");
+        continue;
+      }
+      try {
+        if (!Files.isRegularFile(file)) {
+          add(Severity.BROKEN, subject, say("verify.report-missing", f.getKey()), "advice.report");
+        } else if (!quick && !Sha256.of(file).hex().equals(f.getValue())) {
+          add(Severity.BROKEN, subject, say("verify.report-changed", f.getKey()), "advice.report");
+        }
+      } catch (IOException e) {
+        String sentence = say("verify.unreadable", f.getKey(), JobLock.reason(e));
+        add(Severity.BROKEN, subject, sentence, "advice.report");
+      }
+    }
+  }
+
+  /** What a report's folder says it was issued from, or null. */
+  private NamedHead note(int number, Path report) {
+    Path file = report.resolve(JobFolder.ISSUED);
+    String subject = "reports/" + report.getFileName() + "/" + JobFolder.ISSUED;
+    try {
+      if (!Files.isRegularFile(file)) {
+        return null;
+      }
+      if (Files.size(file) <= LARGEST_NOTE) {
+        JsonNode node = Json.MAPPER.readTree(Files.readAllBytes(file));
+        return new NamedHead(where(number), EditCodec.bind(node, IssuedReport.class).head());
+      }
+      add(
+          Severity.BROKEN,
+          subject,
+          say("verify.report-changed", JobFolder.ISSUED),
+          "advice.report");
+    } catch (IOException | IllegalArgumentException e) {
+      add(
+          Severity.BROKEN,
+          subject,
+          say("verify.report-changed", JobFolder.ISSUED),
+          "advice.report");
+    }
+    return null;
+  }
+
+  private static String where(int number) {
+    return say("verify.report", number);
+  }
+
+  /** The entries of a folder by name; none if it is not there. */
+  private void list(Path where, Map<String, Path> into) {
+    if (!Files.exists(where)) {
+      return;
+    }
+    try (DirectoryStream<Path> files = Files.newDirectoryStream(where)) {
+      files.forEach(f -> into.put(f.getFileName().toString(), f));
+    } catch (IOException e) {
+      String subject = folder.path().relativize(where).toString();
+      String sentence = say("verify.unreadable", subject, JobLock.reason(e));
+      add(Severity.BROKEN, subject, sentence, "advice.copy");
+    }
+  }
+
+  private void add(Severity severity, String subject, String sentence, String advice) {
+    String said = advice == null ? null : say(advice);
+    results.add(new Result(severity, folder.name(), subject, sentence, said));
+  }
+
+  private static String say(String key, Object... arguments) {
+    return ArchiveException.say(key, arguments);
+  }
+}
