@@ -1,0 +1,381 @@
+package meterside.markup;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.UnaryOperator;
+import meterside.job.Callout;
+import meterside.job.Finding;
+import meterside.job.Job;
+import meterside.job.Mark;
+import meterside.job.Outline;
+import meterside.job.Photo;
+import meterside.job.Point;
+import meterside.job.Redaction;
+import meterside.markup.Geometry.Box;
+import meterside.markup.Geometry.Segment;
+import meterside.markup.LabelLayout.Anchor;
+import meterside.markup.LabelLayout.Arrangement;
+import meterside.markup.LabelLayout.Candidate;
+import meterside.markup.LabelLayout.Label;
+
+/**
+ * What is painted over a photo: primitives in painting order, and what the numbers mean. The same
+ * marks always give the same drawing.
+ *
+ * <p>Callouts are numbered from 1 in the order they were drawn on the photo, and so are outlines
+ * that say something (a part, a finding or a note). Covers come first, then outlines, rings,
+ * leaders and plates.
+ *
+ * <p>If the plates do not fit in full size they are all drawn at four fifths; if they still do not
+ * fit they show only their numbers ({@link #needsLegend}).
+ *
+ * @param shapes primitives in painting order
+ * @param legend one entry per number, in order
+ */
+public record Drawing(List<Shape> shapes, List<Legend> legend) {
+
+  /** Copies the lists. */
+  public Drawing {
+    shapes = List.copyOf(shapes);
+    legend = List.copyOf(legend);
+  }
+
+  /** How plates are made, from the most to the least they say. */
+  private enum Manner {
+    FULL(1, false),
+    SMALL(0.8, false),
+    BRIEF(1, true);
+
+    private final double scale;
+    private final boolean brief;
+
+    Manner(double scale, boolean brief) {
+      this.scale = scale;
+      this.brief = brief;
+    }
+  }
+
+  /** Something with a number and a plate. */
+  private record Item(
+      int number,
+      Mark mark,
+      String term,
+      Integer finding,
+      String note,
+      List<Point> rings,
+      Point byHand) {}
+
+  /**
+   * The drawing of a photo.
+   *
+   * @param termOf the preferred term of a part id
+   */
+  public static Drawing of(Job job, Photo photo, UnaryOperator<String> termOf) {
+    return of(job, photo, termOf, null);
+  }
+
+  /**
+   * The drawing of a photo whose plates stay where they were beside their rings, as far as that is
+   * reasonable: for use while a ring is dragged.
+   *
+   * @param termOf the preferred term of a part id
+   * @param before an earlier drawing of the same photo, or null
+   */
+  public static Drawing of(Job job, Photo photo, UnaryOperator<String> termOf, Drawing before) {
+    List<Shape> covers = new ArrayList<>();
+    List<Shape> outlines = new ArrayList<>();
+    List<Item> items = new ArrayList<>();
+    Paper paper = Paper.of(photo);
+    List<Segment> silent = new ArrayList<>();
+    for (Mark mark : job.marksOn(photo.id())) {
+      if (mark instanceof Redaction r) {
+        covers.add(new Cover(r.id(), r.corners()));
+      } else if (mark instanceof Outline o) {
+        outlines.add(
+            new Polygon(
+                o.id(), o.corners(), Sizes.OUTLINE_STROKE / Sizes.UNITS, Sizes.HALO / Sizes.UNITS));
+        boolean says = o.part() != null || o.finding() != null || !text(o.note()).isEmpty();
+        if (says) {
+          String term = o.part() == null ? "" : termOf.apply(o.part());
+          items.add(item(job, items.size() + 1, o, term, o.finding(), o.note(), List.of(), null));
+        } else {
+          silent.addAll(paper.outline(o.corners()).edges());
+        }
+      } else if (mark instanceof Callout c) {
+        String term = termOf.apply(c.part());
+        items.add(
+            item(job, items.size() + 1, c, term, c.finding(), c.note(), c.rings(), c.plate()));
+      }
+    }
+    List<Shape> shapes = new ArrayList<>(covers);
+    shapes.addAll(outlines);
+    for (Item item : items) {
+      double dot = item.finding() == null ? 0 : Sizes.DOT / Sizes.UNITS;
+      for (Point p : item.rings()) {
+        shapes.add(
+            new Ring(
+                item.mark().id(),
+                p,
+                Sizes.RING / Sizes.UNITS,
+                Sizes.RING_STROKE / Sizes.UNITS,
+                Sizes.HALO / Sizes.UNITS,
+                dot));
+      }
+    }
+    shapes.addAll(plates(paper, items, silent, before));
+    List<Legend> legend = new ArrayList<>();
+    for (Item i : items) {
+      legend.add(new Legend(i.number(), i.mark().id(), i.term(), i.finding(), i.note()));
+    }
+    return new Drawing(shapes, legend);
+  }
+
+  /**
+   * Whether plates show only their numbers, so that the legend must be printed beside the photo.
+   */
+  public boolean needsLegend() {
+    return shapes.stream().anyMatch(s -> s instanceof Plate p && p.brief());
+  }
+
+  /** Only the covers: what must be burnt even where no marks are wanted. */
+  public Drawing coversOnly() {
+    return new Drawing(shapes.stream().filter(s -> s instanceof Cover).toList(), List.of());
+  }
+
+  /** Whether there is nothing to paint. */
+  public boolean isEmpty() {
+    return shapes.isEmpty();
+  }
+
+  /** Hands every primitive to a brush, in painting order. */
+  public void paintWith(Brush brush) {
+    for (Shape s : shapes) {
+      s.paintWith(brush);
+    }
+  }
+
+  private static String text(String raw) {
+    return Lettering.clean(raw);
+  }
+
+  private static Item item(
+      Job job,
+      int number,
+      Mark mark,
+      String term,
+      Integer finding,
+      String note,
+      List<Point> rings,
+      Point byHand) {
+    Finding tied = finding == null ? null : job.findings().get(finding);
+    Integer known = tied == null ? null : finding;
+    String second = text(note);
+    if (second.isEmpty() && tied != null) {
+      second = text(tied.seen());
+    }
+    return new Item(
+        number, mark, text(term), known, second.isEmpty() ? null : second, rings, byHand);
+  }
+
+  // ---- plates ----
+
+  private static List<Shape> plates(
+      Paper paper, List<Item> items, List<Segment> silent, Drawing before) {
+    Map<Integer, double[]> kept = before == null ? Map.of() : paper.offsets(before);
+    List<Shape> best = List.of();
+    for (Manner manner : Manner.values()) {
+      List<Text> texts = new ArrayList<>();
+      List<Label> labels = new ArrayList<>();
+      boolean readable = true;
+      for (Item item : items) {
+        Text text = Text.of(item, manner, paper);
+        readable &= text.readable;
+        texts.add(text);
+        double[] hand = item.byHand() == null ? null : paper.place(item.byHand());
+        labels.add(
+            new Label(
+                paper.anchors(item), text.width, text.height, hand, kept.get(item.mark().id())));
+      }
+      Arrangement a = new LabelLayout(paper.width, paper.height, labels, silent).arrange();
+      best = shapes(paper, items, texts, a);
+      if (a.broken() == 0 && readable) {
+        break;
+      }
+    }
+    return best;
+  }
+
+  private static List<Shape> shapes(
+      Paper paper, List<Item> items, List<Text> texts, Arrangement arrangement) {
+    List<Shape> leaders = new ArrayList<>();
+    List<Shape> plates = new ArrayList<>();
+    for (int i = 0; i < items.size(); i++) {
+      Item item = items.get(i);
+      Candidate c = arrangement.chosen().get(i);
+      for (Segment s : c.leaders) {
+        if (s.length() > 0) {
+          leaders.add(
+              new Leader(
+                  item.mark().id(),
+                  paper.point(s.x1(), s.y1()),
+                  paper.point(s.x2(), s.y2()),
+                  Sizes.LEADER_STROKE / Sizes.UNITS,
+                  Sizes.HALO / Sizes.UNITS));
+        }
+      }
+      plates.add(texts.get(i).plate(item, paper, c.box));
+    }
+    leaders.addAll(plates);
+    return leaders;
+  }
+
+  /** The photo as a sheet in design units. */
+  private static final class Paper {
+    private final double width;
+    private final double height;
+
+    private Paper(double w, double h) {
+      double diagonal = Math.hypot(w, h);
+      width = w / diagonal * Sizes.UNITS;
+      height = h / diagonal * Sizes.UNITS;
+    }
+
+    static Paper of(Photo photo) {
+      boolean known = photo.uprightWidth() > 0 && photo.uprightHeight() > 0;
+      // A photo of unknown size can't be shown either; most cameras are 4:3.
+      return known ? new Paper(photo.uprightWidth(), photo.uprightHeight()) : new Paper(4, 3);
+    }
+
+    double[] place(Point p) {
+      return new double[] {p.x() * width, p.y() * height};
+    }
+
+    Point point(double x, double y) {
+      return new Point(x / width, y / height);
+    }
+
+    Anchor outline(List<Point> corners) {
+      double[] xs = corners.stream().mapToDouble(p -> p.x() * width).toArray();
+      double[] ys = corners.stream().mapToDouble(p -> p.y() * height).toArray();
+      return Anchor.outline(xs, ys);
+    }
+
+    List<Anchor> anchors(Item item) {
+      if (item.mark() instanceof Outline o) {
+        return List.of(outline(o.corners()));
+      }
+      return item.rings().stream().map(p -> Anchor.ring(p.x() * width, p.y() * height)).toList();
+    }
+
+    /** Where plates lay beside the first ring of their mark. */
+    Map<Integer, double[]> offsets(Drawing drawing) {
+      Map<Integer, Ring> firstRings = new HashMap<>();
+      Map<Integer, double[]> out = new HashMap<>();
+      for (Shape s : drawing.shapes()) {
+        if (s instanceof Ring r) {
+          firstRings.putIfAbsent(r.mark(), r);
+        } else if (s instanceof Plate p && firstRings.containsKey(p.mark())) {
+          double[] ring = place(firstRings.get(p.mark()).centre());
+          double[] corner = place(p.topLeft());
+          out.put(
+              p.mark(),
+              new double[] {
+                corner[0] + p.width() * Sizes.UNITS / 2 - ring[0],
+                corner[1] + p.height() * Sizes.UNITS / 2 - ring[1]
+              });
+        }
+      }
+      return out;
+    }
+  }
+
+  /** The text of a plate, set. Lengths are design units. */
+  private static final class Text {
+    private final Manner manner;
+    private final String[] lines;
+    private final double[] widths;
+    private final double[] sizes;
+    private final boolean filled;
+    private final boolean readable;
+    private final double width;
+    private final double height;
+
+    private Text(Manner manner, boolean filled, boolean readable, String... lines) {
+      this.manner = manner;
+      this.filled = filled;
+      this.readable = readable;
+      this.lines = lines;
+      double k = manner.scale;
+      sizes = new double[] {Sizes.FIRST_TYPE * k, Sizes.SECOND_TYPE * k};
+      widths = new double[lines.length];
+      for (int i = 0; i < lines.length; i++) {
+        widths[i] = Lettering.of(isBold(i)).width(lines[i], sizes[i]);
+      }
+      double widest = Arrays.stream(widths).max().orElse(0);
+      height = (lines.length == 1 ? Sizes.ONE_LINE_HEIGHT : Sizes.TWO_LINE_HEIGHT) * k;
+      width = Math.max(widest + 2 * Sizes.PAD * k, Sizes.ONE_LINE_HEIGHT * k);
+    }
+
+    static Text of(Item item, Manner manner, Paper paper) {
+      double k = manner.scale;
+      boolean filled = item.finding() != null;
+      String tail = filled ? " F" + item.finding() : "";
+      if (manner.brief) {
+        return new Text(manner, filled, true, item.number() + tail);
+      }
+      double room =
+          Math.max(0, Math.min(Sizes.WIDEST_TEXT, paper.width * 0.62 / k - 2 * Sizes.PAD));
+      Lettering type = Lettering.of(filled);
+      String head = item.term().isEmpty() ? "" + item.number() : item.number() + " " + item.term();
+      double forHead = room * k - type.width(tail, Sizes.FIRST_TYPE * k);
+      String shown = type.shorten(head, Sizes.FIRST_TYPE * k, forHead);
+      // A term cut by the widest plate is still a term; one cut by a narrow photo says little.
+      boolean readable = shown.equals(head) || room >= Sizes.WIDEST_TEXT;
+      if (item.note() == null) {
+        return new Text(manner, filled, readable, shown + tail);
+      }
+      String second = Lettering.of(false).shorten(item.note(), Sizes.SECOND_TYPE * k, room * k);
+      return new Text(manner, filled, readable, shown + tail, second);
+    }
+
+    private boolean isBold(int line) {
+      return filled && line == 0;
+    }
+
+    Plate plate(Item item, Paper paper, Box box) {
+      double k = manner.scale;
+      List<Plate.Line> set = new ArrayList<>();
+      for (int i = 0; i < lines.length; i++) {
+        double baseline =
+            lines.length == 1
+                ? Sizes.FIRST_BASELINE
+                : i == 0 ? Sizes.FIRST_OF_TWO_BASELINE : Sizes.SECOND_BASELINE;
+        // A lone number stands in the middle of its plate.
+        double x = manner.brief ? (width - widths[i]) / 2 : Sizes.PAD * k;
+        set.add(
+            new Plate.Line(
+                lines[i],
+                x / Sizes.UNITS,
+                baseline * k / Sizes.UNITS,
+                sizes[i] / Sizes.UNITS,
+                widths[i] / Sizes.UNITS,
+                isBold(i)));
+      }
+      return new Plate(
+          item.mark().id(),
+          item.number(),
+          paper.point(box.x(), box.y()),
+          box.w() / Sizes.UNITS,
+          box.h() / Sizes.UNITS,
+          Sizes.CORNER * k / Sizes.UNITS,
+          Sizes.BORDER / Sizes.UNITS,
+          Sizes.HALO / Sizes.UNITS,
+          filled,
+          manner.brief,
+          set);
+    }
+  }
+}
