@@ -1,0 +1,53 @@
+package meterside.picture;
+
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayInputStream;
+import java.io.IOException;
+import javax.imageio.ImageIO;
+import javax.imageio.ImageReadParam;
+import javax.imageio.ImageReader;
+import javax.imageio.stream.ImageInputStream;
+import javax.imageio.stream.MemoryCacheImageInputStream;
+import org.apache.commons.imaging.Imaging;
+
+/**
+ * Decodes PNG and TIFF by the JDK's readers, and by Commons Imaging what these don't know. What is
+ * too large for the memory budget is thinned out while reading.
+ */
+final class RasterDecoder {
+  static {
+    ImageIO.setUseCache(false);
+  }
+
+  private RasterDecoder() {}
+
+  /**
+   * Decodes the first picture of a file.
+   *
+   * @param kind {@code png} or {@code tiff}
+   * @param every 1 for all pixels, n for every n-th of every n-th row
+   */
+  static BufferedImage decode(byte[] bytes, String kind, int every) throws IOException {
+    ImageReader reader = ImageIO.getImageReadersByFormatName(kind).next();
+    try (ImageInputStream in = new MemoryCacheImageInputStream(new ByteArrayInputStream(bytes))) {
+      reader.setInput(in, true, true);
+      ImageReadParam param = reader.getDefaultReadParam();
+      if (every > 1) {
+        param.setSourceSubsampling(every, every, 0, 0);
+      }
+      return Rgb.of(reader.read(0, param));
+    } catch (IOException | RuntimeException first) {
+      if (every > 1) {
+        throw new IOException(first);
+      }
+      try {
+        return Rgb.of(Imaging.getBufferedImage(bytes));
+      } catch (IOException | RuntimeException second) {
+        second.addSuppressed(first);
+        throw new IOException(second);
+      }
+    } finally {
+      reader.dispose();
+    }
+  }
+}
