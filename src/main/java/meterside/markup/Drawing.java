@@ -20,6 +20,7 @@ import meterside.markup.LabelLayout.Anchor;
 import meterside.markup.LabelLayout.Arrangement;
 import meterside.markup.LabelLayout.Candidate;
 import meterside.markup.LabelLayout.Label;
+import meterside.trade.Trade;
 
 /**
  * What is painted over a photo: primitives in painting order, and what the numbers mean. The same
@@ -67,6 +68,16 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
       String note,
       List<Point> rings,
       Point byHand) {}
+
+  /** The drawing of a photo, parts called by the trade's preferred terms. */
+  public static Drawing of(Job job, Photo photo, Trade trade) {
+    return of(job, photo, trade::term, null);
+  }
+
+  /** The same, plates staying where they were in an earlier drawing as far as reasonable. */
+  public static Drawing of(Job job, Photo photo, Trade trade, Drawing before) {
+    return of(job, photo, trade::term, before);
+  }
 
   /**
    * The drawing of a photo.

@@ -18,12 +18,12 @@ import meterside.markup.Geometry.Segment;
  * Computational Geometry 36 (2007). The problem is NP-hard, so it is solved exactly for up to
  * {@link #EXACT} labels, by branch and bound, and well beyond that.
  *
- * <p><b>Candidates.</b> A leader leaves the ring at one of a few angles, none of them along the
- * photo's edges except as a last choice, and has one of a few lengths. It ends at a port of the
- * plate: the middle of its left or right side, or the middle of its top or bottom. That fixes where
- * the plate lies. A plate that serves several rings has the candidates of each of them; the other
- * rings' leaders go to whichever port is nearest. Leaders from an outline start at its edge. A
- * plate placed by hand has that one candidate.
+ * <p><b>Candidates.</b> A leader leaves the ring at one of a few angles ({@link #WAYS}) and has one
+ * of a few lengths ({@link #LENGTHS}). It ends at a port of the plate: the middle of its left or
+ * right side, or one of three points on its top or bottom. That fixes where the plate lies. A plate
+ * that serves several rings has the candidates of each of them; the other rings' leaders go to
+ * whichever port is nearest. Leaders from an outline start at its edge. A plate placed by hand has
+ * that one candidate.
  *
  * <p><b>Rules.</b> A plate lies on the photo, at a margin. It covers no ring, no line of an outline
  * and no other plate. A leader runs over no plate but its own and over no ring but its own (unless
@@ -47,6 +47,10 @@ final class LabelLayout {
   private static final double PHOTO_MARGIN = 6;
   private static final double PLATE_GAP = 6;
   private static final double RING_GAP = 3;
+
+  /** How far a plate keeps from the ink of its own ring or outline, so that the part shows. */
+  private static final double OWN_GAP = 17;
+
   private static final double LEADER_GAP = 3;
 
   /** Weighs more than any sum of leader lengths, so that a rule is never broken for length. */
@@ -65,13 +69,26 @@ final class LabelLayout {
   static final double[] LENGTHS = {30, 46, 66, 92, 126, 170, 226, 296, 380, 480, 600};
 
   /**
-   * Where a leader may go: port of the plate (0 left, 1 right, 2 top, 3 bottom) and angle in
+   * Where a leader may go: the port as fractions of the plate's width and height, and the angle in
    * degrees from the x axis, clockwise on the screen. Order is preference among equally long ones.
+   * Slanted leaders come first: they stand out from edges of houses and panels, which run along the
+   * photo's.
    */
   static final double[][] WAYS = {
-    {0, -30}, {0, 30}, {1, 210}, {1, 150}, {2, 60}, {2, 120}, {3, -60}, {3, -120},
-    {0, -55}, {0, 55}, {1, 235}, {1, 125}, {2, 85}, {3, -85}, {0, -5}, {1, 185},
+    {0, .5, -30}, {0, .5, 30}, {1, .5, 210}, {1, .5, 150},
+    {.2, 0, 60}, {.2, 1, -60}, {.8, 0, 120}, {.8, 1, -120},
+    {.5, 0, 60}, {.5, 0, 120}, {.5, 1, -60}, {.5, 1, -120},
+    {0, .5, -52}, {0, .5, 52}, {1, .5, 232}, {1, .5, 128},
+    {.5, 0, 85}, {.5, 1, -85}, {0, .5, -5}, {1, .5, 185},
   };
+
+  /** Ports of a plate: middles of its sides, and points on its top and bottom edge. */
+  private static final double[][] PORTS = {
+    {0, .5}, {1, .5}, {.2, 0}, {.5, 0}, {.8, 0}, {.2, 1}, {.5, 1}, {.8, 1}
+  };
+
+  /** Cosine of the flattest angle at which a leader may meet the plate's edge: 65 degrees off. */
+  private static final double STEEP = 0.42;
 
   /**
    * What a leader starts from.
@@ -195,7 +212,8 @@ final class LabelLayout {
         b = Math.max(b, Math.max(s.y1(), s.y2()));
       }
       length = sum;
-      cost = sum + extra + broken * BROKEN;
+      // In thousandths, so that equally long leaders cost the same whatever their rounding.
+      cost = Math.rint((sum + extra) * 1000) / 1000 + broken * BROKEN;
       left = l - PLATE_GAP;
       top = t - PLATE_GAP;
       right = r + PLATE_GAP;
@@ -381,11 +399,13 @@ final class LabelLayout {
       for (double[] start : a.starts()) {
         for (double length : lengths) {
           for (double[] way : ways) {
-            double angle = Math.toRadians(way[1]);
+            double angle = Math.toRadians(way[2]);
             double reach = start[2] + length;
             double px = start[0] + reach * Math.cos(angle);
             double py = start[1] + reach * Math.sin(angle);
-            add(all, label, boxAt(label, (int) way[0], px, py));
+            double x = px - way[0] * label.width();
+            double y = py - way[1] * label.height();
+            add(all, label, new Box(x, y, label.width(), label.height()));
           }
         }
       }
@@ -432,17 +452,6 @@ final class LabelLayout {
     all.add(new Candidate(box, leaders(label, box), extra, broken(label, box), false));
   }
 
-  private static Box boxAt(Label label, int port, double px, double py) {
-    double w = label.width();
-    double h = label.height();
-    return switch (port) {
-      case 0 -> new Box(px, py - h / 2, w, h);
-      case 1 -> new Box(px - w, py - h / 2, w, h);
-      case 2 -> new Box(px - w / 2, py, w, h);
-      default -> new Box(px - w / 2, py - h, w, h);
-    };
-  }
-
   /**
    * One leader per anchor, to the nearest port that can be reached without running over the plate.
    * Where the plate lies on its own ring and no port can be reached, the leader has no length.
@@ -452,19 +461,24 @@ final class LabelLayout {
     for (int i = 0; i < out.length; i++) {
       Anchor a = label.anchors().get(i);
       Segment best = null;
-      for (int port = 0; port < 4; port++) {
-        double px = port == 0 ? box.x() : port == 1 ? box.right() : box.centreX();
-        double py = port == 2 ? box.y() : port == 3 ? box.bottom() : box.centreY();
-        Segment s = a.leader(px, py);
-        if (s != null
-            && !box.grown(-1e-6).touches(s)
-            && (best == null || s.length() < best.length())) {
+      for (double[] port : PORTS) {
+        Segment s = a.leader(box.x() + port[0] * box.w(), box.y() + port[1] * box.h());
+        if (s != null && meets(s, port) && (best == null || s.length() < best.length())) {
           best = s;
         }
       }
       out[i] = best != null ? best : new Segment(a.x(), a.y(), a.x(), a.y());
     }
     return out;
+  }
+
+  /** Whether a leader comes to a port from outside, and not along the plate's edge. */
+  private static boolean meets(Segment s, double[] port) {
+    double outwards =
+        port[0] == 0
+            ? s.x2() - s.x1()
+            : port[0] == 1 ? s.x1() - s.x2() : port[1] == 0 ? s.y2() - s.y1() : s.y1() - s.y2();
+    return outwards >= STEEP * s.length();
   }
 
   /** How many rules a place breaks by itself, whatever the others do. */
@@ -484,7 +498,7 @@ final class LabelLayout {
     for (int i = 0; i < own.length; i++) {
       Segment s = own[i];
       Anchor a = label.anchors().get(i);
-      if (s.length() == 0) {
+      if (s.length() == 0 || nearOwn(a, box)) {
         count++;
       }
       for (double[] r : rings) {
@@ -502,6 +516,14 @@ final class LabelLayout {
       }
     }
     return count;
+  }
+
+  private static boolean nearOwn(Anchor a, Box box) {
+    if (a.ring()) {
+      return box.distance(a.x(), a.y()) < Sizes.RING_INK + OWN_GAP;
+    }
+    Box wide = box.grown(OWN_GAP);
+    return a.edges().stream().anyMatch(wide::touches);
   }
 
   // ---- greedy placement and local search ----

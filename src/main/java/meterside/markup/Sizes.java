@@ -11,8 +11,8 @@ final class Sizes {
 
   static final double RING = 7.5;
   static final double RING_STROKE = 2;
-  static final double DOT = 2.6;
-  static final double HALO = 1.8;
+  static final double DOT = 2.4;
+  static final double HALO = 1.7;
   static final double LEADER_STROKE = 1.6;
   static final double OUTLINE_STROKE = 2;
 
