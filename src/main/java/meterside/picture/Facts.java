@@ -298,8 +298,11 @@ final class Facts {
     return out;
   }
 
+  /** Two digits before the point, decimals only if there are any. */
   private static String plain(double v) {
-    return v == Math.rint(v) && Math.abs(v) < 1e9 ? Long.toString((long) v) : Double.toString(v);
+    String s =
+        v == Math.rint(v) && Math.abs(v) < 1e9 ? Long.toString((long) v) : Double.toString(v);
+    return v >= 0 && v < 10 ? "0" + s : s;
   }
 
   private static Double positive(Double v) {

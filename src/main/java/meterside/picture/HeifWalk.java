@@ -15,6 +15,7 @@ final class HeifWalk {
   private int height;
   private byte[] exif;
   private boolean media;
+  private boolean whole = true;
 
   // What the boxes of the meta box say.
   private int primary = -1;
@@ -60,6 +61,11 @@ final class HeifWalk {
     return primary >= 0 && locationsAt >= 0 && (media || itemDataAt >= 0);
   }
 
+  /** Whether every box is there in its full length, the one with the picture's data included. */
+  boolean whole() {
+    return whole && (media || itemDataAt >= 0);
+  }
+
   private void boxes(int from, int to, int depth) {
     int at = from;
     while (to - at >= 8) {
@@ -71,6 +77,9 @@ final class HeifWalk {
         head = 16;
       } else if (size == 0) {
         size = (long) to - at;
+      }
+      if (size < head || size > to - at) {
+        whole = false;
       }
       if (size < head) {
         return;

@@ -25,6 +25,12 @@ final class JpegDecoder {
   private static final Pattern EXTRANEOUS =
       Pattern.compile("Corrupt JPEG data: (\\d+) extraneous bytes before marker 0xd9");
 
+  /**
+   * Some encoders leave a few bytes before the end marker of a good picture; where data are
+   * damaged, the decoder loses its place and leaves many.
+   */
+  private static final int HARMLESS_LEFT_OVER = 8;
+
   private JpegDecoder() {}
 
   /**
@@ -78,7 +84,8 @@ final class JpegDecoder {
   private static boolean tellsDamage(String warning, JpegWalk walk) {
     Matcher m = EXTRANEOUS.matcher(warning);
     if (m.matches()) {
-      return !walk.paddedBeforeEnd(Integer.parseInt(m.group(1)));
+      int count = m.group(1).length() > 9 ? Integer.MAX_VALUE : Integer.parseInt(m.group(1));
+      return count > HARMLESS_LEFT_OVER && !walk.paddedBeforeEnd(count);
     }
     return warning.startsWith("Corrupt JPEG data") || warning.startsWith("Premature end");
   }

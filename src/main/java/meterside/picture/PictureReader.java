@@ -118,7 +118,9 @@ public final class PictureReader {
     byte[] exif = walk.exif();
     Facts facts = exif == null ? Facts.NONE : Facts.read(exif, 0, exif.length);
     Shown shown;
-    if (!HeifDecoder.available()) {
+    if (!walk.whole()) {
+      shown = Shown.trouble(SENTENCES.say("trouble.truncated", name), true);
+    } else if (!HeifDecoder.available()) {
       shown = Shown.trouble(SENTENCES.say("trouble.no-heic", name), false);
     } else {
       shown = show(name, 1, Format.HEIC, () -> Pixels.heic(bytes));

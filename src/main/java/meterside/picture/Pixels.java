@@ -150,6 +150,10 @@ public final class Pixels {
     }
     try (PixelBudget.Share share = PixelBudget.take(pixels * 4)) {
       return HeifDecoder.decode(bytes, MOST_HEIC);
+    } catch (IOException e) {
+      // Older libraries refuse files of newer phones that are in order.
+      Why why = walk.whole() ? Why.NO_DECODER : Why.BROKEN;
+      throw new UnreadablePicture(why, say("pixels.heic-refused"), e);
     }
   }
 
