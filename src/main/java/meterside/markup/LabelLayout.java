@@ -392,7 +392,7 @@ final class LabelLayout {
       x = Math.max(photo.x(), Math.min(x, photo.right() - label.width()));
       y = Math.max(photo.y(), Math.min(y, photo.bottom() - label.height()));
       Box box = new Box(x, y, label.width(), label.height());
-      return new Candidate[] {new Candidate(box, leaders(label, box), 0, 0, true)};
+      return new Candidate[] {new Candidate(box, leaders(label, box, null, null), 0, 0, true)};
     }
     List<Candidate> all = new ArrayList<>();
     for (Anchor a : label.anchors()) {
@@ -405,7 +405,7 @@ final class LabelLayout {
             double py = start[1] + reach * Math.sin(angle);
             double x = px - way[0] * label.width();
             double y = py - way[1] * label.height();
-            add(all, label, new Box(x, y, label.width(), label.height()));
+            add(all, label, new Box(x, y, label.width(), label.height()), a, way);
           }
         }
       }
@@ -414,7 +414,7 @@ final class LabelLayout {
       Anchor first = label.anchors().get(0);
       double x = first.x() + label.before()[0] - label.width() / 2;
       double y = first.y() + label.before()[1] - label.height() / 2;
-      add(all, label, new Box(x, y, label.width(), label.height()));
+      add(all, label, new Box(x, y, label.width(), label.height()), null, null);
     }
     if (all.isEmpty()) {
       // The photo is too small for the plate: put it as far inside as it goes.
@@ -425,7 +425,8 @@ final class LabelLayout {
               inside(first.y() + 20, label.height(), photo.y(), photo.bottom()),
               label.width(),
               label.height());
-      all.add(new Candidate(box, leaders(label, box), 0, 1 + broken(label, box), false));
+      Segment[] leaders = leaders(label, box, null, null);
+      all.add(new Candidate(box, leaders, 0, 1 + broken(label, box, leaders), false));
     }
     int fewest = all.stream().mapToInt(c -> c.broken).min().orElse(0);
     return all.stream()
@@ -438,7 +439,7 @@ final class LabelLayout {
     return size >= to - from ? (from + to - size) / 2 : Math.max(from, Math.min(wanted, to - size));
   }
 
-  private void add(List<Candidate> all, Label label, Box box) {
+  private void add(List<Candidate> all, Label label, Box box, Anchor from, double[] way) {
     if (!box.within(photo)) {
       return;
     }
@@ -449,19 +450,22 @@ final class LabelLayout {
       double dy = box.centreY() - first.y() - label.before()[1];
       extra = Math.hypot(dx, dy) < 1 ? 0 : JUMP;
     }
-    all.add(new Candidate(box, leaders(label, box), extra, broken(label, box), false));
+    Segment[] leaders = leaders(label, box, from, way);
+    all.add(new Candidate(box, leaders, extra, broken(label, box, leaders), false));
   }
 
   /**
    * One leader per anchor, to the nearest port that can be reached without running over the plate.
    * Where the plate lies on its own ring and no port can be reached, the leader has no length.
+   *
+   * @param from the ring whose leader goes to the port of {@code way} in any case, or null
    */
-  private static Segment[] leaders(Label label, Box box) {
+  private static Segment[] leaders(Label label, Box box, Anchor from, double[] way) {
     Segment[] out = new Segment[label.anchors().size()];
     for (int i = 0; i < out.length; i++) {
       Anchor a = label.anchors().get(i);
       Segment best = null;
-      for (double[] port : PORTS) {
+      for (double[] port : a == from ? new double[][] {way} : PORTS) {
         Segment s = a.leader(box.x() + port[0] * box.w(), box.y() + port[1] * box.h());
         if (s != null && meets(s, port) && (best == null || s.length() < best.length())) {
           best = s;
@@ -482,7 +486,7 @@ final class LabelLayout {
   }
 
   /** How many rules a place breaks by itself, whatever the others do. */
-  private int broken(Label label, Box box) {
+  private int broken(Label label, Box box, Segment[] own) {
     int count = 0;
     for (double[] r : rings) {
       if (box.distance(r[0], r[1]) < Sizes.RING_REACH + RING_GAP) {
@@ -494,7 +498,6 @@ final class LabelLayout {
         count++;
       }
     }
-    Segment[] own = leaders(label, box);
     for (int i = 0; i < own.length; i++) {
       Segment s = own[i];
       Anchor a = label.anchors().get(i);
