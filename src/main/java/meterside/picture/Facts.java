@@ -42,6 +42,8 @@ final class Facts {
   private static final int MODEL = 0x0110;
   private static final int ORIENTATION = 0x0112;
   private static final int RAW_VERSION = 0xc612;
+  private static final int SUBFILE_TYPE = 0x00fe;
+  private static final int SUB_IFDS = 0x014a;
   private static final int EXPOSURE_TIME = 0x829a;
   private static final int F_NUMBER = 0x829d;
   private static final int ISO = 0x8827;
@@ -58,7 +60,17 @@ final class Facts {
   private static final int FOCAL_35 = 0xa405;
   private static final int BODY_SERIAL = 0xa431;
   private static final Set<Integer> IFD0_TAGS =
-      Set.of(WIDTH, HEIGHT, BITS, SAMPLES, MAKE, MODEL, ORIENTATION, RAW_VERSION);
+      Set.of(
+          WIDTH,
+          HEIGHT,
+          BITS,
+          SAMPLES,
+          MAKE,
+          MODEL,
+          ORIENTATION,
+          RAW_VERSION,
+          SUBFILE_TYPE,
+          SUB_IFDS);
   private static final Set<Integer> EXIF_TAGS =
       Set.of(
           EXPOSURE_TIME,
@@ -124,7 +136,13 @@ final class Facts {
 
   /** Whether a TIFF holds a camera's raw data instead of a picture to look at. */
   boolean raw() {
-    return main != null && main.containsTag(RAW_VERSION);
+    if (main == null) {
+      return false;
+    }
+    // Raw files keep a small picture in front (subfile type 1) and the data in further directories.
+    Double type = number(main, SUBFILE_TYPE);
+    boolean small = type != null && (type.intValue() & 1) != 0;
+    return main.containsTag(RAW_VERSION) || (small && main.containsTag(SUB_IFDS));
   }
 
   /** ImageWidth of a TIFF, 0 if not there. */

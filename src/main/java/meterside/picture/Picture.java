@@ -54,4 +54,27 @@ public record Picture(
   public Orientation orientation() {
     return format == Format.HEIC ? Orientation.NORMAL : Orientation.of(orientationTag);
   }
+
+  /** The same without preview and thumbnail, which are large. */
+  public Picture withoutPictures() {
+    return new Picture(
+        format,
+        extension,
+        width,
+        height,
+        orientationTag,
+        recorded,
+        exposure,
+        position,
+        focal35,
+        make,
+        model,
+        serial,
+        sharpness,
+        trouble,
+        damaged,
+        hasMetadata,
+        null,
+        null);
+  }
 }

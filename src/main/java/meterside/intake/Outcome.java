@@ -1,0 +1,28 @@
+package meterside.intake;
+
+import meterside.job.PhotoId;
+import meterside.picture.Picture;
+
+/** What became of one file. */
+sealed interface Outcome {
+  /** The original is kept, though not forced yet. */
+  record Kept(PhotoId id, long length, Picture picture) implements Outcome {}
+
+  /** Its content is in this job, or came earlier in this run. */
+  record Known() implements Outcome {}
+
+  /** Its content is in another job and was left there. */
+  record Elsewhere(String job) implements Outcome {}
+
+  /** It is no photo and does not claim to be one. */
+  record Ignored() implements Outcome {}
+
+  /** It stays where it is. */
+  record Failed(String sentence) implements Outcome {}
+
+  /** The archive can't go on. */
+  record Stop(RuntimeException reason) implements Outcome {}
+
+  /** Cancelled before its turn. */
+  record NotDone() implements Outcome {}
+}
