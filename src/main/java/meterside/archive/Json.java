@@ -4,6 +4,7 @@ import com.fasterxml.jackson.annotation.JsonInclude;
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.core.JsonToken;
 import com.fasterxml.jackson.core.StreamReadFeature;
 import com.fasterxml.jackson.databind.DeserializationContext;
 import com.fasterxml.jackson.databind.DeserializationFeature;
@@ -12,6 +13,8 @@ import com.fasterxml.jackson.databind.MapperFeature;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.SerializationFeature;
 import com.fasterxml.jackson.databind.SerializerProvider;
+import com.fasterxml.jackson.databind.cfg.CoercionAction;
+import com.fasterxml.jackson.databind.cfg.CoercionInputShape;
 import com.fasterxml.jackson.databind.cfg.MapperConfig;
 import com.fasterxml.jackson.databind.deser.std.StdScalarDeserializer;
 import com.fasterxml.jackson.databind.introspect.AnnotatedClass;
@@ -19,6 +22,7 @@ import com.fasterxml.jackson.databind.introspect.JacksonAnnotationIntrospector;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.databind.module.SimpleModule;
 import com.fasterxml.jackson.databind.ser.std.StdScalarSerializer;
+import com.fasterxml.jackson.databind.type.LogicalType;
 import java.io.IOException;
 import java.time.DateTimeException;
 import java.time.Instant;
@@ -58,6 +62,12 @@ final class Json {
           .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)
           .disable(DeserializationFeature.ACCEPT_FLOAT_AS_INT)
           .disable(MapperFeature.ALLOW_COERCION_OF_SCALARS)
+          .withCoercionConfig(
+              LogicalType.Textual,
+              c ->
+                  c.setCoercion(CoercionInputShape.Integer, CoercionAction.Fail)
+                      .setCoercion(CoercionInputShape.Float, CoercionAction.Fail)
+                      .setCoercion(CoercionInputShape.Boolean, CoercionAction.Fail))
           .build();
 
   private Json() {}
@@ -145,10 +155,10 @@ final class Json {
         new StdScalarDeserializer<T>(type) {
           @Override
           public T deserialize(JsonParser in, DeserializationContext context) throws IOException {
-            String text = in.getValueAsString();
-            if (!in.currentToken().isScalarValue() || text == null) {
+            if (!in.hasToken(JsonToken.VALUE_STRING)) {
               return type.cast(context.handleUnexpectedToken(type, in));
             }
+            String text = in.getText();
             try {
               return read.apply(text);
             } catch (DateTimeException | IllegalArgumentException e) {

@@ -64,7 +64,7 @@ public final class Verify {
   public record NamedHead(String where, String head) {}
 
   private static final Pattern STORED = Pattern.compile("([0-9a-f]{64})\\.[a-z0-9]{1,8}");
-  private static final Pattern REPORT = Pattern.compile("\\d{4,}");
+  private static final Pattern REPORT = Pattern.compile("\\d{4,9}");
   private static final int LARGEST_NOTE = 1 << 24;
 
   private final JobFolder folder;
@@ -270,7 +270,7 @@ public final class Verify {
     Map<Integer, Path> byNumber = new HashMap<>();
     for (Map.Entry<String, Path> e : folders.entrySet()) {
       if (REPORT.matcher(e.getKey()).matches() && Files.isDirectory(e.getValue())) {
-        byNumber.put(Integer.parseInt(e.getKey().length() > 9 ? "0" : e.getKey()), e.getValue());
+        byNumber.put(Integer.parseInt(e.getKey()), e.getValue());
       } else {
         String subject = "reports/" + e.getKey();
         add(Severity.WARNING, subject, say("verify.foreign", e.getKey()), "advice.foreign");
