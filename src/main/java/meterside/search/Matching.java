@@ -1,0 +1,475 @@
+package meterside.search;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.stream.Collectors;
+import meterside.job.Sentences;
+import meterside.trade.Trade;
+import org.apache.lucene.index.IndexReader;
+import org.apache.lucene.index.MultiTerms;
+import org.apache.lucene.index.Term;
+import org.apache.lucene.index.Terms;
+import org.apache.lucene.index.TermsEnum;
+import org.apache.lucene.search.BooleanClause.Occur;
+import org.apache.lucene.search.BooleanQuery;
+import org.apache.lucene.search.BoostQuery;
+import org.apache.lucene.search.ConstantScoreQuery;
+import org.apache.lucene.search.DisjunctionMaxQuery;
+import org.apache.lucene.search.FuzzyTermsEnum;
+import org.apache.lucene.search.MultiPhraseQuery;
+import org.apache.lucene.search.PhraseQuery;
+import org.apache.lucene.search.PrefixQuery;
+import org.apache.lucene.search.Query;
+import org.apache.lucene.search.TermQuery;
+import org.apache.lucene.util.BytesRef;
+
+/**
+ * Makes a question into what the engine looks for. What a document is worth depends on where a word
+ * stands (what was seen counts most, then names of parts, notes, facts) and on how sure its meaning
+ * is: the very term, the word alone, a weak name, a word one letter off.
+ */
+final class Matching {
+
+  private static final List<String> CORE =
+      List.of(Documents.SEEN, Documents.PART_NAMES, Documents.NOTES, Documents.FACTS);
+
+  // How much a place is worth. Each is clearly more than the next, so that place goes before all.
+  private static final float[] WORTH = {8f, 5f, 3f, 2f};
+  private static final float WORTH_AROUND = 0.5f;
+
+  // How sure a match is.
+  private static final float TERM = 1f;
+  private static final float WORD = 1f;
+  private static final float WORD_OF_TERM = 0.6f;
+  private static final float WEAK = 0.6f;
+  private static final float UNFINISHED = 0.6f;
+  private static final float ONE_OFF = 0.5f;
+  private static final float WORDS_APART = 0.35f;
+
+  /** Share of a document's other places that is added to its best one. */
+  private static final float REST = 0.2f;
+
+  /** Added where two neighbours of the question are neighbours in the text too. */
+  private static final float NEIGHBOURS = 2f;
+
+  private static final int NEIGHBOURS_WITHIN = 5;
+  private static final int MOST_VARIANTS = 8;
+
+  /** Shortest word that a one-letter-off word of the index may have. */
+  private static final int SHORTEST_VARIANT = 4;
+
+  /**
+   * One unit of the question, made ready.
+   *
+   * @param core finds it in the document's own texts
+   * @param anywhere finds it also in what surrounds the document
+   * @param terms words and signs it may show as, to see neighbours by
+   * @param must whether it may never be left out
+   * @param shown what it was read as
+   * @param rarity weight, larger for what is rare
+   */
+  private record Ready(
+      Query core, Query anywhere, List<String> terms, boolean must, String shown, float rarity) {}
+
+  private final Vocabulary vocabulary;
+  private final Trade trade;
+  private final IndexReader reader;
+  private final List<Ready> units = new ArrayList<>();
+  private final Set<String> remarks = new LinkedHashSet<>();
+
+  Matching(
+      Question question, boolean typing, Vocabulary vocabulary, Trade trade, IndexReader reader)
+      throws IOException {
+    this.vocabulary = vocabulary;
+    this.trade = trade;
+    this.reader = reader;
+    for (int i = 0; i < question.units().size(); i++) {
+      boolean last = i == question.units().size() - 1;
+      units.add(ready(question.units().get(i), last, typing && last));
+    }
+  }
+
+  /** How many units there are. */
+  int size() {
+    return units.size();
+  }
+
+  /** Whether some units may be left out if nothing has them all. */
+  boolean canRelax() {
+    return units.size() > 1 && units.stream().anyMatch(u -> !u.must());
+  }
+
+  /**
+   * The query.
+   *
+   * @param needed how many units a document must have; quoted ones in any case
+   */
+  Query query(int needed) {
+    BooleanQuery.Builder all = new BooleanQuery.Builder();
+    BooleanQuery.Builder own = new BooleanQuery.Builder();
+    int must = (int) units.stream().filter(Ready::must).count();
+    boolean everything = needed >= units.size();
+    for (Ready u : units) {
+      Query q = units.size() == 1 ? u.core() : u.anywhere();
+      all.add(new BoostQuery(q, u.rarity()), everything || u.must() ? Occur.MUST : Occur.SHOULD);
+      own.add(u.core(), Occur.SHOULD);
+    }
+    BooleanQuery.Builder out = new BooleanQuery.Builder();
+    if (!everything) {
+      all.setMinimumNumberShouldMatch(Math.max(0, needed - must));
+    }
+    out.add(all.build(), Occur.MUST);
+    if (units.size() > 1) {
+      out.add(own.build(), Occur.FILTER);
+    }
+    for (int i = 0; i + 1 < units.size(); i++) {
+      neighbours(units.get(i), units.get(i + 1), out);
+    }
+    return out.build();
+  }
+
+  /**
+   * What it was read as, in a sentence.
+   *
+   * @param relaxed whether units had to be left out
+   */
+  String searchedFor(boolean relaxed) {
+    Sentences s = Sentences.in(Matching.class);
+    String list = units.stream().map(Ready::shown).collect(Collectors.joining(" + "));
+    String all = relaxed ? s.say("searched.most", list) : list;
+    return remarks.isEmpty() ? all : all + ". " + String.join(" ", remarks);
+  }
+
+  // ---- units ----
+
+  private Ready ready(Question.Unit unit, boolean last, boolean unfinished) throws IOException {
+    if (unit instanceof Question.Quoted q) {
+      return quoted(q);
+    }
+    if (unit instanceof Question.Named n) {
+      return named(n, unfinished);
+    }
+    if (unit instanceof Question.Begun b) {
+      return begun(b);
+    }
+    return plain((Question.Plain) unit, last, unfinished);
+  }
+
+  private Ready quoted(Question.Quoted q) {
+    Alternatives a = new Alternatives();
+    List<String> norms = q.words().stream().map(Word::norm).toList();
+    a.addPhrase(norms, TERM);
+    if (norms.size() > 1) {
+      a.addTerm(Tokens.together(q.words()), TERM);
+    }
+    return a.ready(true, q.typed(), norms.subList(0, 1));
+  }
+
+  private Ready named(Question.Named n, boolean unfinished) throws IOException {
+    Alternatives a = new Alternatives();
+    List<String> terms = new ArrayList<>();
+    float sure = n.span().corrected() ? ONE_OFF : TERM;
+    for (Vocabulary.Meaning m : n.span().meanings()) {
+      String id = m.concept().id();
+      a.addTerm(WordStream.sign(id, false), sure);
+      a.addTerm(WordStream.sign(id, true), sure * WEAK);
+      terms.add(WordStream.sign(id, false));
+      terms.add(WordStream.sign(id, true));
+      for (String near : vocabulary.near(id)) {
+        a.add(
+            Documents.PART_NAMES,
+            new TermQuery(new Term(Documents.PART_NAMES, WordStream.sign(near, false))),
+            sure * WEAK);
+      }
+    }
+    String together = Tokens.together(n.words());
+    a.addTerm(together, n.span().corrected() ? WORD : WORD_OF_TERM);
+    terms.add(together);
+    if (n.words().size() > 1) {
+      a.addApart(n.words(), false);
+    }
+    if (unfinished) {
+      begin(a, n.words(), vocabulary.beginning(n.words()), terms);
+    }
+    List<Vocabulary.Concept> concepts =
+        n.span().meanings().stream().map(Vocabulary.Meaning::concept).distinct().toList();
+    return a.ready(false, shown(n.typed(), concepts), terms);
+  }
+
+  private Ready begun(Question.Begun b) throws IOException {
+    Alternatives a = new Alternatives();
+    List<String> terms = new ArrayList<>();
+    a.addTerm(Tokens.together(b.words()), WORD_OF_TERM);
+    begin(a, b.words(), b.concepts(), terms);
+    return a.ready(false, unfinishedShown(b.typed(), b.concepts(), List.of()), terms);
+  }
+
+  /** Adds what the words may become when they are typed to the end. */
+  private void begin(
+      Alternatives a, List<Word> words, List<Vocabulary.Concept> concepts, List<String> terms)
+      throws IOException {
+    for (Vocabulary.Concept c : concepts) {
+      a.addTerm(WordStream.sign(c.id(), false), UNFINISHED);
+      terms.add(WordStream.sign(c.id(), false));
+    }
+    if (words.size() > 1) {
+      a.addApart(words, true);
+    } else {
+      a.addPrefix(words.get(0).norm(), UNFINISHED);
+    }
+  }
+
+  private Ready plain(Question.Plain p, boolean last, boolean unfinished) throws IOException {
+    Alternatives a = new Alternatives();
+    List<String> terms = new ArrayList<>();
+    terms.add(p.together());
+    a.addTerm(p.together(), WORD);
+    Word only = p.words().size() == 1 ? p.words().get(0) : null;
+    if (only == null) {
+      boolean numbers = p.words().stream().allMatch(Word::isNumber);
+      if (!p.measure() && !numbers) {
+        a.addPhrase(p.words().stream().map(Word::norm).toList(), WORD);
+      }
+      return a.ready(false, p.typed(), terms);
+    }
+    String norm = only.norm();
+    trade.ambiguity(only.raw()).ifPresent(remarks::add);
+    boolean known = vocabulary.isNameWord(norm) || isInIndex(norm);
+    Set<String> variants = new LinkedHashSet<>();
+    String corrected = vocabulary.correction(norm);
+    if (corrected != null) {
+      variants.add(corrected);
+    }
+    if (!known && norm.length() >= Vocabulary.FUZZY_FROM) {
+      variants.addAll(oneOff(norm));
+    }
+    for (String v : variants) {
+      a.addTerm(v, ONE_OFF);
+      terms.add(v);
+    }
+    boolean tooShort = norm.length() < (unfinished ? 2 : 3);
+    boolean open = !tooShort && !only.isNumber() && (unfinished || last && !known);
+    List<Vocabulary.Concept> concepts = List.of();
+    List<String> beginnings = List.of();
+    if (open) {
+      concepts = norm.length() < 3 ? List.of() : vocabulary.beginning(p.words());
+      beginnings = beginnings(norm);
+      begin(a, p.words(), concepts, terms);
+    }
+    boolean becomes = !concepts.isEmpty() || !beginnings.isEmpty();
+    String shown;
+    if (open && becomes) {
+      shown = unfinishedShown(p.typed(), concepts, beginnings);
+    } else if (!variants.isEmpty()) {
+      shown = p.typed() + " → " + String.join(", ", variants);
+    } else if (!known) {
+      shown = Sentences.in(Matching.class).say("searched.nowhere", p.typed());
+    } else {
+      shown = p.typed();
+    }
+    return a.ready(false, shown, terms);
+  }
+
+  // ---- showing ----
+
+  private String shown(String typed, List<Vocabulary.Concept> concepts) {
+    if (concepts.size() > 1) {
+      String or = Sentences.in(Matching.class).say("searched.or");
+      return typed
+          + " → "
+          + concepts.stream().map(Vocabulary.Concept::term).collect(Collectors.joining(or));
+    }
+    Vocabulary.Concept c = concepts.get(0);
+    boolean isName = c.names().stream().anyMatch(typed::equalsIgnoreCase);
+    if (!isName) {
+      trade.ambiguity(typed).ifPresent(remarks::add);
+    }
+    return c.names().size() == 1 && isName ? typed : typed + " → " + String.join(", ", c.names());
+  }
+
+  private static String unfinishedShown(
+      String typed, List<Vocabulary.Concept> concepts, List<String> beginnings) {
+    Set<String> all = new LinkedHashSet<>();
+    concepts.forEach(c -> all.add(c.term()));
+    all.addAll(beginnings);
+    String list = all.stream().limit(6).collect(Collectors.joining(", "));
+    String more = all.size() > 6 ? " …" : "";
+    return list.isEmpty() ? typed + "…" : typed + "… → " + list + more;
+  }
+
+  // ---- what the index knows ----
+
+  private boolean isInIndex(String term) throws IOException {
+    for (String field : CORE) {
+      if (reader.docFreq(new Term(field, term)) > 0) {
+        return true;
+      }
+    }
+    return reader.docFreq(new Term(Documents.AROUND, term)) > 0;
+  }
+
+  /** Words of the index one letter off; never abbreviations, which are no words to guess at. */
+  private Set<String> oneOff(String norm) throws IOException {
+    Set<String> out = new LinkedHashSet<>();
+    for (String field : CORE) {
+      Terms terms = MultiTerms.getTerms(reader, field);
+      if (terms == null) {
+        continue;
+      }
+      FuzzyTermsEnum e = new FuzzyTermsEnum(terms, new Term(field, norm), 1, 0, true);
+      for (BytesRef t = e.next(); t != null && out.size() < MOST_VARIANTS; t = e.next()) {
+        String word = t.utf8ToString();
+        boolean letters = word.chars().allMatch(Character::isLetter);
+        boolean shortForm = vocabulary.tokens().isShortForm(word);
+        if (letters && !shortForm && word.length() >= SHORTEST_VARIANT) {
+          out.add(word);
+        }
+      }
+    }
+    return out;
+  }
+
+  /** Some words of the index that begin so, to show what was searched for. */
+  private List<String> beginnings(String norm) throws IOException {
+    Set<String> out = new LinkedHashSet<>();
+    for (String field : CORE) {
+      Terms terms = MultiTerms.getTerms(reader, field);
+      if (terms == null) {
+        continue;
+      }
+      TermsEnum e = terms.iterator();
+      BytesRef prefix = new BytesRef(norm);
+      if (e.seekCeil(prefix) == TermsEnum.SeekStatus.END) {
+        continue;
+      }
+      for (BytesRef t = e.term(); t != null && out.size() < 7; t = e.next()) {
+        String word = t.utf8ToString();
+        if (!word.startsWith(norm)) {
+          break;
+        }
+        out.add(word);
+      }
+    }
+    return List.copyOf(out);
+  }
+
+  // ---- building blocks ----
+
+  private static void neighbours(Ready one, Ready two, BooleanQuery.Builder out) {
+    for (String field : List.of(Documents.SEEN, Documents.NOTES)) {
+      MultiPhraseQuery.Builder near = new MultiPhraseQuery.Builder();
+      near.add(terms(field, one.terms()));
+      near.add(terms(field, two.terms()));
+      near.setSlop(NEIGHBOURS_WITHIN);
+      out.add(sure(near.build(), NEIGHBOURS), Occur.SHOULD);
+    }
+  }
+
+  private static Term[] terms(String field, List<String> values) {
+    return values.stream().distinct().map(v -> new Term(field, v)).toArray(Term[]::new);
+  }
+
+  private static Query sure(Query q, float worth) {
+    return new BoostQuery(new ConstantScoreQuery(q), worth);
+  }
+
+  private static Query anyField(String term) {
+    BooleanQuery.Builder any = new BooleanQuery.Builder();
+    for (String field : CORE) {
+      any.add(new TermQuery(new Term(field, term)), Occur.SHOULD);
+    }
+    return any.build();
+  }
+
+  private static Query anyFieldPrefix(String prefix) {
+    BooleanQuery.Builder any = new BooleanQuery.Builder();
+    for (String field : CORE) {
+      any.add(new PrefixQuery(new Term(field, prefix)), Occur.SHOULD);
+    }
+    return any.build();
+  }
+
+  /** The ways in which a unit may be met. */
+  private final class Alternatives {
+    private final List<Query> own = new ArrayList<>();
+    private final List<Query> around = new ArrayList<>();
+    private int frequency;
+
+    void add(String field, Query q, float sure) {
+      own.add(sure(q, sure * WORTH[CORE.indexOf(field)]));
+    }
+
+    void addTerm(String term, float sure) {
+      int here = 0;
+      for (String field : CORE) {
+        Term t = new Term(field, term);
+        add(field, new TermQuery(t), sure);
+        here = Math.max(here, frequency(t));
+      }
+      frequency += here;
+      around.add(sure(new TermQuery(new Term(Documents.AROUND, term)), sure * WORTH_AROUND));
+    }
+
+    void addPhrase(List<String> terms, float sure) {
+      if (terms.size() == 1) {
+        addTerm(terms.get(0), sure);
+        return;
+      }
+      for (String field : CORE) {
+        add(field, new PhraseQuery(field, terms.toArray(String[]::new)), sure);
+      }
+      around.add(
+          sure(
+              new PhraseQuery(Documents.AROUND, terms.toArray(String[]::new)),
+              sure * WORTH_AROUND));
+    }
+
+    void addPrefix(String prefix, float sure) {
+      for (String field : CORE) {
+        add(field, new PrefixQuery(new Term(field, prefix)), sure);
+      }
+      around.add(sure(new PrefixQuery(new Term(Documents.AROUND, prefix)), sure * WORTH_AROUND));
+    }
+
+    /** All words, but not as one term: "cover" and "panel" for "panel cover". */
+    void addApart(List<Word> words, boolean unfinished) {
+      BooleanQuery.Builder all = new BooleanQuery.Builder();
+      for (int i = 0; i < words.size(); i++) {
+        String norm = words.get(i).norm();
+        boolean open = unfinished && i == words.size() - 1;
+        if (open) {
+          all.add(anyFieldPrefix(norm), Occur.MUST);
+        } else if (!vocabulary.isFunctionWord(norm)) {
+          all.add(anyField(norm), Occur.MUST);
+        }
+      }
+      own.add(sure(all.build(), WORDS_APART * WORTH[2]));
+    }
+
+    private int frequency(Term t) {
+      try {
+        return reader.docFreq(t);
+      } catch (IOException e) {
+        throw new java.io.UncheckedIOException(e);
+      }
+    }
+
+    Ready ready(boolean must, String shown, List<String> terms) {
+      Query core = new DisjunctionMaxQuery(own, REST);
+      List<Query> all = new ArrayList<>(own);
+      all.addAll(around);
+      double rare =
+          Math.log((reader.numDocs() + 1.0) / (Math.min(frequency, reader.numDocs()) + 1));
+      return new Ready(
+          core,
+          new DisjunctionMaxQuery(all, REST),
+          List.copyOf(terms),
+          must,
+          shown,
+          (float) (1 + 0.1 * rare));
+    }
+  }
+}
