@@ -1,0 +1,155 @@
+package meterside.report;
+
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.Comparator;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Set;
+import meterside.job.Answer;
+import meterside.job.Callout;
+import meterside.job.DeviceTest;
+import meterside.job.DutyKey;
+import meterside.job.Finding;
+import meterside.job.Job;
+import meterside.job.Mark;
+import meterside.job.Outline;
+import meterside.job.Photo;
+import meterside.job.PhotoId;
+import meterside.job.StopKey;
+import meterside.markup.Drawing;
+import meterside.trade.Trade;
+
+/**
+ * Which photos go into a report: every photo with a callout or an outline, every photo that a
+ * finding, an answer or a device test names, and the first of each stop; never one that is set
+ * aside or a note to self. A redaction alone does not bring a photo in. Other systems are not on
+ * the route, so they have no first photo.
+ */
+final class Selection {
+  private Selection() {}
+
+  /** The photos of the report as figures, in the order of the walk. */
+  static List<Figure> figures(Job job, Trade trade) {
+    Map<PhotoId, Set<String>> named = named(job);
+    Map<StopKey, List<Photo>> byStop = job.photosByStop();
+    Set<PhotoId> chosen = new HashSet<>(named.keySet());
+    for (Mark mark : job.marks().values()) {
+      if (mark instanceof Callout || mark instanceof Outline) {
+        chosen.add(mark.photo());
+      }
+    }
+    for (StopKey at : job.stopKeys()) {
+      if (!at.isOtherSystems()) {
+        firstOf(job, byStop, at).ifPresent(p -> chosen.add(p.id()));
+      }
+    }
+    List<StopKey> order = inWalkingOrder(job, byStop.keySet());
+    List<Figure> out = new ArrayList<>();
+    int count = (int) chosen.stream().filter(id -> delivered(job, id)).count();
+    for (StopKey at : order) {
+      for (Photo photo : byStop.getOrDefault(at, List.of())) {
+        if (chosen.contains(photo.id()) && delivered(job, photo.id())) {
+          int number = out.size() + 1;
+          out.add(
+              new Figure(
+                  number,
+                  photo,
+                  at,
+                  at == null ? Words.say("walk.unsorted") : job.title(at),
+                  job.trueTime(photo),
+                  Drawing.of(job, photo, id -> Words.capital(trade.term(id))),
+                  job.marksOn(photo.id()),
+                  fileName(number, count, at, photo)));
+        }
+      }
+    }
+    return out;
+  }
+
+  /**
+   * The stops of the route with their instances in walking order, those of {@code more} among them:
+   * unnamed instances beside their stop, stops of a route the job had before after the others, and
+   * null last.
+   */
+  static List<StopKey> inWalkingOrder(Job job, Collection<StopKey> more) {
+    Set<StopKey> all = new LinkedHashSet<>(job.stopKeys());
+    all.addAll(more);
+    List<StopKey> out = new ArrayList<>(all);
+    out.sort(
+        Comparator.comparingInt(
+                (StopKey at) -> {
+                  int index = at == null ? -1 : job.route().indexOf(at.stop());
+                  return at == null ? Integer.MAX_VALUE : index < 0 ? Integer.MAX_VALUE - 1 : index;
+                })
+            .thenComparing(Comparator.nullsLast(Comparator.naturalOrder())));
+    return out;
+  }
+
+  /** Whether a photo may be delivered at all. */
+  static boolean delivered(Job job, PhotoId id) {
+    return !job.aside().containsKey(id) && !job.notesToSelf().contains(id);
+  }
+
+  /** Photos that a finding, an answer or a device test names, each with what names it. */
+  static Map<PhotoId, Set<String>> named(Job job) {
+    Map<PhotoId, Set<String>> out = new LinkedHashMap<>();
+    for (Finding finding : job.findings().values()) {
+      finding.photos().forEach(p -> add(out, p, finding.label()));
+    }
+    for (DutyKey duty : job.dutyKeys()) {
+      for (PhotoId p : job.answer(duty).map(Answer::photos).orElse(List.of())) {
+        add(out, p, job.duty(duty).text());
+      }
+    }
+    for (DeviceTest test : job.tests().values()) {
+      String device = Words.humanize(test.part());
+      test.photos().forEach(p -> add(out, p, device));
+    }
+    return out;
+  }
+
+  private static void add(Map<PhotoId, Set<String>> out, PhotoId photo, String by) {
+    out.computeIfAbsent(photo, k -> new LinkedHashSet<>()).add(by);
+  }
+
+  /** The first photo of a stop that may be delivered, one that can be shown if there is any. */
+  private static java.util.Optional<Photo> firstOf(
+      Job job, Map<StopKey, List<Photo>> byStop, StopKey at) {
+    List<Photo> here =
+        byStop.getOrDefault(at, List.of()).stream().filter(p -> delivered(job, p.id())).toList();
+    return here.stream()
+        .filter(p -> p.trouble() == null)
+        .findFirst()
+        .or(() -> here.stream().findFirst());
+  }
+
+  /**
+   * A name that sorts in the order of the figures and works on every system: number, stop, original
+   * name without its extension; ASCII letters, digits, hyphen and underscore only.
+   */
+  private static String fileName(int number, int count, StopKey at, Photo photo) {
+    int width = Math.max(2, Integer.toString(count).length());
+    String stop =
+        at == null
+            ? "unsorted"
+            : at.instance().isEmpty() ? at.stop() : at.stop() + "-" + at.instance();
+    int dot = photo.name().lastIndexOf('.');
+    String base = plain(dot > 0 ? photo.name().substring(0, dot) : photo.name());
+    return String.format(Locale.ROOT, "%0" + width + "d", number)
+        + "-"
+        + plain(stop)
+        + "-"
+        + (base.isEmpty() ? photo.id().brief() : base)
+        + ".jpg";
+  }
+
+  private static String plain(String text) {
+    String out = text.replaceAll("[^A-Za-z0-9_-]+", "-").replaceAll("^-+|-+$", "");
+    return out.length() > 60 ? out.substring(0, 60) : out;
+  }
+}
