@@ -408,8 +408,11 @@ public final class LucenePastJobs implements PastJobs {
       TopFieldDocs top = search(s, new MatchAllDocsQuery(), ask, NEWEST);
       return new Found(top.totalHits.value, hits(s, top, ask, -1), "", s.behind());
     }
-    boolean unfinished = isUnfinished(ask);
-    Matching matching = new Matching(question, unfinished, vocabulary, trade, s.reader());
+    Matching.Last last =
+        !ask.typing()
+            ? Matching.Last.PERHAPS
+            : isUnfinished(ask) ? Matching.Last.UNFINISHED : Matching.Last.FINISHED;
+    Matching matching = new Matching(question, last, vocabulary, trade, s.reader());
     int needed = matching.size();
     TopFieldDocs top = search(s, matching.query(needed), ask, BEST);
     boolean relaxed = false;

@@ -74,21 +74,30 @@ final class Matching {
   private record Ready(
       Query core, Query anywhere, List<String> terms, boolean must, String shown, float rarity) {}
 
+  /** What is known of the last word. */
+  enum Last {
+    /** It is whole. */
+    FINISHED,
+    /** It is being typed. */
+    UNFINISHED,
+    /** It is tried as a beginning if nobody has written it. */
+    PERHAPS
+  }
+
   private final Vocabulary vocabulary;
   private final Trade trade;
   private final IndexReader reader;
   private final List<Ready> units = new ArrayList<>();
   private final Set<String> remarks = new LinkedHashSet<>();
 
-  Matching(
-      Question question, boolean typing, Vocabulary vocabulary, Trade trade, IndexReader reader)
+  Matching(Question question, Last last, Vocabulary vocabulary, Trade trade, IndexReader reader)
       throws IOException {
     this.vocabulary = vocabulary;
     this.trade = trade;
     this.reader = reader;
     for (int i = 0; i < question.units().size(); i++) {
-      boolean last = i == question.units().size() - 1;
-      units.add(ready(question.units().get(i), last, typing && last));
+      Last here = i == question.units().size() - 1 ? last : Last.FINISHED;
+      units.add(ready(question.units().get(i), here));
     }
   }
 
@@ -145,17 +154,17 @@ final class Matching {
 
   // ---- units ----
 
-  private Ready ready(Question.Unit unit, boolean last, boolean unfinished) throws IOException {
+  private Ready ready(Question.Unit unit, Last last) throws IOException {
     if (unit instanceof Question.Quoted q) {
       return quoted(q);
     }
     if (unit instanceof Question.Named n) {
-      return named(n, unfinished);
+      return named(n, last == Last.UNFINISHED);
     }
     if (unit instanceof Question.Begun b) {
       return begun(b);
     }
-    return plain((Question.Plain) unit, last, unfinished);
+    return plain((Question.Plain) unit, last);
   }
 
   private Ready quoted(Question.Quoted q) {
@@ -222,7 +231,7 @@ final class Matching {
     }
   }
 
-  private Ready plain(Question.Plain p, boolean last, boolean unfinished) throws IOException {
+  private Ready plain(Question.Plain p, Last last) throws IOException {
     Alternatives a = new Alternatives();
     List<String> terms = new ArrayList<>();
     terms.add(p.together());
@@ -250,8 +259,9 @@ final class Matching {
       a.addTerm(v, ONE_OFF);
       terms.add(v);
     }
+    boolean unfinished = last == Last.UNFINISHED;
     boolean tooShort = norm.length() < (unfinished ? 2 : 3);
-    boolean open = !tooShort && !only.isNumber() && (unfinished || last && !known);
+    boolean open = !tooShort && !only.isNumber() && (unfinished || last == Last.PERHAPS && !known);
     List<Vocabulary.Concept> concepts = List.of();
     List<String> beginnings = List.of();
     if (open) {

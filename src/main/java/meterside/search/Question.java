@@ -148,11 +148,7 @@ record Question(List<Unit> units) {
     for (int i = 0; i < words.size(); ) {
       int at = i;
       Tokens.Joined measure =
-          joined.stream()
-              .filter(j -> j.from() == at && words.get(at).isNumber() && j.to() == at + 2)
-              .filter(j -> !words.get(at + 1).isNumber())
-              .findFirst()
-              .orElse(null);
+          joined.stream().filter(j -> j.from() == at && j.measure()).findFirst().orElse(null);
       while (next < spans.size() && spans.get(next).from() < i) {
         next++;
       }

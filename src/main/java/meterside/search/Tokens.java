@@ -35,6 +35,9 @@ final class Tokens {
           Map.entry("feet", "ft"),
           Map.entry("inch", "in"));
 
+  /** Nobody writes longer words; what is longer is some code, and its beginning will do. */
+  private static final int LONGEST = 64;
+
   private final Set<String> shortForms;
 
   /**
@@ -51,8 +54,12 @@ final class Tokens {
     return shortForms.contains(norm);
   }
 
-  /** A word that stands for several neighbouring ones: words {@code from} to {@code to} - 1. */
-  record Joined(int from, int to, String norm) {}
+  /**
+   * A word that stands for several neighbouring ones: words {@code from} to {@code to} - 1.
+   *
+   * @param measure whether it is a number with its unit
+   */
+  record Joined(int from, int to, String norm, boolean measure) {}
 
   /** The words of a text, in order. */
   List<Word> words(String text) {
@@ -109,7 +116,7 @@ final class Tokens {
         to++;
       }
       if (to - from > 1) {
-        out.add(new Joined(from, to, together(words.subList(from, to))));
+        out.add(new Joined(from, to, together(words.subList(from, to)), false));
       }
       from = to;
     }
@@ -117,7 +124,7 @@ final class Tokens {
       String unit = UNITS.get(words.get(i + 1).norm());
       boolean alone = i == 0 || words.get(i - 1).chunk() != words.get(i).chunk();
       if (unit != null && alone && words.get(i).isNumber()) {
-        out.add(new Joined(i, i + 2, words.get(i).norm() + unit));
+        out.add(new Joined(i, i + 2, words.get(i).norm() + unit, true));
       }
     }
     return out;
@@ -146,6 +153,9 @@ final class Tokens {
       plain = plain.substring(0, plain.length() - 1);
     }
     String low = plain.toLowerCase(Locale.ROOT);
+    if (low.length() > LONGEST) {
+      low = low.substring(0, LONGEST);
+    }
     return capitalsInPlural ? low : singular(low);
   }
 

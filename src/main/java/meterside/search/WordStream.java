@@ -56,19 +56,17 @@ final class WordStream extends TokenStream {
     return sorted(out);
   }
 
-  /** The names of parts: their meaning for certain, and every word that names them. */
+  /** Parts: their meaning for certain, and the words of their preferred names. */
   static WordStream ofParts(Collection<String> parts, Vocabulary vocabulary) {
     List<At> out = new ArrayList<>();
     int start = 0;
     for (String part : parts) {
       Vocabulary.Concept concept = vocabulary.concept(part);
-      List<String> names = concept == null ? List.of(part.replace('-', ' ')) : concept.names();
+      String term = concept == null ? part.replace('-', ' ') : concept.term();
+      List<Word> words = vocabulary.tokens().words(term);
       out.add(new At(start, sign(part, false)));
-      for (String name : names) {
-        List<Word> words = vocabulary.tokens().words(name);
-        write(words, start, vocabulary, out);
-        start += words.size() + GAP;
-      }
+      write(words, start, vocabulary, out);
+      start += words.size() + GAP;
     }
     return sorted(out);
   }
