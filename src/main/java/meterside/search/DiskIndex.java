@@ -19,6 +19,7 @@ import org.apache.lucene.index.IndexWriterConfig;
 import org.apache.lucene.index.IndexWriterConfig.OpenMode;
 import org.apache.lucene.index.LeafReaderContext;
 import org.apache.lucene.index.PostingsEnum;
+import org.apache.lucene.index.SerialMergeScheduler;
 import org.apache.lucene.index.SortedDocValues;
 import org.apache.lucene.index.Term;
 import org.apache.lucene.search.DocIdSetIterator;
@@ -159,6 +160,9 @@ final class DiskIndex {
     void commit() throws IOException {
       writer.setLiveCommitData(Map.of(SCHEMA_KEY, schema).entrySet());
       writer.commit();
+      if (writer.hasUncommittedChanges()) {
+        writer.commit(); // segments that the commit has merged
+      }
     }
 
     /** Lets the writer go. What was not committed is dropped. */
@@ -204,6 +208,8 @@ final class DiskIndex {
     IndexWriterConfig config = new IndexWriterConfig();
     config.setOpenMode(anew ? OpenMode.CREATE : OpenMode.APPEND);
     config.setCommitOnClose(false);
+    // In this thread: a failing merge is then an exception here and not a stack trace elsewhere.
+    config.setMergeScheduler(new SerialMergeScheduler());
     return new IndexWriter(directory, config);
   }
 

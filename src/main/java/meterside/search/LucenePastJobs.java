@@ -257,8 +257,9 @@ public final class LucenePastJobs implements PastJobs {
       w.commit();
       left.removeAll(uncommitted);
       p.at(done, behind.size());
-    } catch (IOException e) {
-      // In use by another process, read-only, or full: what is left is remembered in memory.
+    } catch (IOException | IllegalStateException e) {
+      // In use by another process, read-only, or full (the engine's writer then says that it is
+      // closed): what is left is remembered in memory.
       suspect = !(e instanceof org.apache.lucene.store.LockObtainFailedException);
       return left;
     }
