@@ -2,6 +2,7 @@ package meterside.archive;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -64,6 +65,7 @@ public final class Verify {
   public record NamedHead(String where, String head) {}
 
   private static final Pattern STORED = Pattern.compile("([0-9a-f]{64})\\.[a-z0-9]{1,8}");
+  private static final Pattern HASH = Pattern.compile("\\b[0-9a-f]{64}\\b");
   private static final Pattern REPORT = Pattern.compile("\\d{4,9}");
   private static final int LARGEST_NOTE = 1 << 24;
 
@@ -282,7 +284,11 @@ public final class Verify {
       if (note != null && !chain.contains(note.head())) {
         add(Severity.BROKEN, subject, say("verify.head", note.where()), "advice.cut");
       } else if (!issued.containsKey(e.getKey())) {
-        add(Severity.WARNING, subject, say("verify.not-issued", subject), "advice.not-issued");
+        if (note == null && printsAnotherHead(e.getValue(), chain, content)) {
+          add(Severity.BROKEN, subject, say("verify.head", where(e.getKey())), "advice.cut");
+        } else {
+          add(Severity.WARNING, subject, say("verify.not-issued", subject), "advice.not-issued");
+        }
       }
     }
     for (IssuedReport r : issued.values()) {
@@ -342,6 +348,40 @@ public final class Verify {
           "advice.report");
     }
     return null;
+  }
+
+  /**
+   * Whether a report that the journal does not know prints hashes that are no photo's, and among
+   * them no head of the chain: then the line it was made from is gone.
+   */
+  private boolean printsAnotherHead(Path report, Set<String> chain, JournalContent content) {
+    Set<String> printed = new HashSet<>();
+    Path html = report.resolve("report.html");
+    try {
+      if (!Files.isRegularFile(html) || Files.size(html) > LARGEST_NOTE) {
+        return false;
+      }
+      Matcher hashes = HASH.matcher(Files.readString(html, StandardCharsets.ISO_8859_1));
+      while (hashes.find()) {
+        printed.add(hashes.group());
+      }
+    } catch (IOException e) {
+      add(
+          Severity.BROKEN,
+          "reports/" + report.getFileName() + "/report.html",
+          say("verify.unreadable", "report.html", JobLock.reason(e)),
+          "advice.report");
+      return false;
+    }
+    if (printed.stream().anyMatch(chain::contains)) {
+      return false;
+    }
+    for (History.Entry e : content.entries()) {
+      if (e.edit() instanceof Edit.AddPhotos added) {
+        added.photos().forEach(p -> printed.remove(p.id().hex()));
+      }
+    }
+    return !printed.isEmpty();
   }
 
   private static String where(int number) {

@@ -103,7 +103,7 @@ class FullDiskTest {
 
   @Test
   void atAnyByteNothingAcknowledgedIsLostAndAfterRoomIsMadeTheJobIsTheSame() throws Exception {
-    Archive undisturbed = Archive.create(dir.resolve("undisturbed"));
+    Archive undisturbed = Archive.create(dir.resolve("undisturbed"), new FullDisk(Long.MAX_VALUE));
     Run whole = new Run();
     whole.go(undisturbed);
     long needed = Files.size(undisturbed.job("wren").journalFile()) + 3L * picture(0).length;
@@ -111,7 +111,7 @@ class FullDiskTest {
     for (long room = 0; room <= needed; room += 7) {
       FullDisk disk = new FullDisk(room);
       Path root = dir.resolve("a" + room);
-      Archive.create(root);
+      Archive.create(root, new FullDisk(Long.MAX_VALUE));
       Archive archive = Archive.open(root, disk);
       Run run = new Run();
       run.go(archive);
