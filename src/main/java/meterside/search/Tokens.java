@@ -65,6 +65,7 @@ final class Tokens {
   List<Word> words(String text) {
     List<Word> out = new ArrayList<>();
     int chunk = 0;
+    int clause = 0;
     int i = 0;
     int n = text.length();
     while (i < n) {
@@ -72,6 +73,9 @@ final class Tokens {
       if (!Character.isLetterOrDigit(cp)) {
         if (!joins(cp)) {
           chunk++;
+        }
+        if (endsClause(text, i, cp)) {
+          clause++;
         }
         i += Character.charCount(cp);
         continue;
@@ -87,7 +91,7 @@ final class Tokens {
         i += Character.charCount(c);
       }
       String raw = text.substring(start, i);
-      out.add(new Word(norm(raw), raw, chunk));
+      out.add(new Word(norm(raw), raw, chunk, clause));
     }
     return out;
   }
@@ -105,6 +109,11 @@ final class Tokens {
         || cp == '’'
         || cp == '_'
         || cp == '#';
+  }
+
+  private static boolean endsClause(String text, int at, int cp) {
+    boolean stop = cp == '.' && (at + 1 == text.length() || text.charAt(at + 1) == ' ');
+    return stop || ",;:()[]!?\n".indexOf(cp) >= 0;
   }
 
   /** What neighbouring words also count as, written together. */

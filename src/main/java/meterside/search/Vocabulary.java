@@ -255,6 +255,9 @@ final class Vocabulary {
   }
 
   private Span span(List<Word> words, List<String> right, int from, int to, boolean text) {
+    if (words.get(from).clause() != words.get(to - 1).clause()) {
+      return null;
+    }
     List<Meaning> exact = meanings(words, key(words, from, to), from, to, text);
     if (!exact.isEmpty()) {
       return new Span(from, to, exact, false);

@@ -7,8 +7,10 @@ package meterside.search;
  * @param raw as it stands in the text
  * @param chunk number of the run of text without a blank it stands in; "sub-panel" is one run of
  *     two words
+ * @param clause number of the clause it stands in; commas and the like end one, and no term reaches
+ *     beyond it
  */
-record Word(String norm, String raw, int chunk) {
+record Word(String norm, String raw, int chunk, int clause) {
 
   boolean isNumber() {
     return !norm.isEmpty() && norm.chars().allMatch(Character::isDigit);

@@ -185,6 +185,17 @@ class WordsOfTheTradeTest {
   }
 
   @Test
+  void a_term_does_not_reach_over_a_comma() {
+    jobs.again("2026-05-12-wren-hollow-18")
+        .finding(30, "alarms", null, FindingKind.NOTE, "Rust on the meter, can lid dented", null)
+        .save();
+    past.follow("2026-05-12-wren-hollow-18");
+    assertFalse(found("meter socket").contains("F30"));
+    assertTrue(found("meter can").contains("F30"), "the words are there all the same");
+    assertEquals("F4", first("meter can"));
+  }
+
+  @Test
   void a_panel_goes_before_a_cover_of_one() {
     assertEquals("F14", first("panel"));
     assertTrue(found("panel").containsAll(Set.of("F13", "F14", "F15")));

@@ -1,0 +1,435 @@
+package meterside.search;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import java.nio.file.Path;
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Random;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.LongStream;
+import meterside.job.Callout;
+import meterside.job.Finding;
+import meterside.job.FindingKind;
+import meterside.job.Job;
+import meterside.job.Mark;
+import meterside.job.Photo;
+import meterside.job.StopKey;
+import meterside.trade.Part;
+import meterside.trade.Term;
+import meterside.trade.Trade;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+
+/**
+ * Random jobs and questions, answered by the index and by reading every job from end to end. The
+ * reader shares no code with the index: it has its own way of cutting words and takes the names of
+ * the trade from its data. {@code -Dseed=N} repeats one run.
+ */
+class NaiveScanTest {
+
+  private static final Trade TRADE = Trade.standard();
+  private static final List<String> PLAIN =
+      List.of(
+          "zebrawood",
+          "kumquat",
+          "obsidian",
+          "flamingo",
+          "yogurt",
+          "trombone",
+          "violet",
+          "marzipan",
+          "hexagon",
+          "juniper");
+  private static final List<String> NOWHERE = List.of("xylograph", "quixotry");
+  private static final List<String> STOPS =
+      List.of(
+          "service-drop",
+          "meter-and-base",
+          "panelboard",
+          "panelboard#garage subpanel",
+          "alarms",
+          "other-systems",
+          "branch-wiring");
+  private static final Set<String> IDLE =
+      Set.of("a", "an", "the", "of", "in", "at", "to", "by", "for", "with", "and", "or", "on", "n");
+
+  @TempDir Path folder;
+
+  static LongStream seeds() {
+    String one = System.getProperty("seed");
+    return one != null ? LongStream.of(Long.parseLong(one)) : LongStream.rangeClosed(1, 12);
+  }
+
+  /** Names by themselves run together, each with everything it may mean. */
+  private static final Map<String, Set<String>> MEANINGS = new LinkedHashMap<>();
+
+  private static final List<String> NAMES = new ArrayList<>();
+  private static final Map<String, List<List<String>>> NAMES_OF = new LinkedHashMap<>();
+
+  static {
+    Set<String> done = new HashSet<>();
+    for (Term t : TRADE.terms()) {
+      done.add(t.id());
+      names(t.id(), t.term(), t.synonyms(), t.abbreviations(), t.slips());
+    }
+    for (Part p : TRADE.parts()) {
+      if (done.add(p.id())) {
+        names(p.id(), p.term(), p.synonyms(), p.abbreviations(), p.slips());
+      }
+    }
+  }
+
+  private static void names(
+      String id, String term, List<String> synonyms, List<String> shorts, List<String> slips) {
+    List<String> all = new ArrayList<>(List.of(term, id.replace('-', ' ')));
+    all.addAll(synonyms);
+    all.addAll(shorts);
+    all.addAll(slips);
+    for (String name : all) {
+      String together = String.join("", cut(name));
+      if (together.length() > 1) {
+        MEANINGS.computeIfAbsent(together, k -> new LinkedHashSet<>()).add(id);
+        NAMES_OF.computeIfAbsent(id, k -> new ArrayList<>()).add(cut(name));
+        NAMES.add(name);
+      }
+    }
+  }
+
+  /** Runs of letters and runs of digits, small, without a plural s. */
+  private static List<String> cut(String text) {
+    List<String> out = new ArrayList<>();
+    Matcher m = Pattern.compile("[a-z]+|[0-9]+").matcher(text.toLowerCase(Locale.ROOT));
+    while (m.find()) {
+      String w = m.group();
+      if (w.endsWith("ches")) {
+        w = w.substring(0, w.length() - 2);
+      } else if (w.length() > 3 && w.matches(".*[^isu]s")) {
+        w = w.substring(0, w.length() - 1);
+      }
+      out.add(w);
+    }
+    return out;
+  }
+
+  /** A stretch of text between commas: a plain word or a name. */
+  private record Piece(String written, String name) {}
+
+  private Piece piece(Random r) {
+    if (r.nextInt(3) > 0) {
+      String w = PLAIN.get(r.nextInt(PLAIN.size()));
+      return new Piece(dress(w, r), null);
+    }
+    String name = NAMES.get(r.nextInt(NAMES.size()));
+    return new Piece(name, name);
+  }
+
+  private static String dress(String w, Random r) {
+    return switch (r.nextInt(4)) {
+      case 0 -> w.toUpperCase(Locale.ROOT);
+      case 1 -> w + "s";
+      default -> w;
+    };
+  }
+
+  private String text(Random r) {
+    List<String> out = new ArrayList<>();
+    for (int i = 0; i <= r.nextInt(4); i++) {
+      out.add(piece(r).written());
+    }
+    return String.join(", ", out);
+  }
+
+  @ParameterizedTest
+  @MethodSource("seeds")
+  void answers_equal_those_of_a_reader_of_all_jobs(long seed) {
+    System.out.println("NaiveScanTest seed " + seed);
+    Random r = new Random(seed);
+    TestJobs jobs = new TestJobs(folder);
+    for (int j = 0; j < 4; j++) {
+      write(jobs, r, j);
+    }
+    List<Entry> all = readAll(jobs);
+    try (PastJobs past = jobs.pastJobs()) {
+      for (int q = 0; q < 60; q++) {
+        Ask ask = ask(r);
+        Found found = past.find(ask);
+        Set<String> got = new TreeSet<>();
+        found.hits().forEach(h -> got.add(key(h)));
+        Set<String> wanted = answer(all, ask);
+        String context = "seed " + seed + ", " + ask + ", read as " + found.searchedFor();
+        assertEquals(wanted, got, context);
+        assertEquals(wanted.size(), found.total(), context);
+        if (ask.words().isEmpty()) {
+          assertNewestFirst(all, found, context);
+        }
+      }
+    }
+  }
+
+  private void write(TestJobs jobs, Random r, int j) {
+    LocalDate day = LocalDate.of(2026, 1, 1).plusDays(r.nextInt(5));
+    String name = day + "-house-" + j;
+    TestJobs.Draft d = jobs.job(name, dress(PLAIN.get(j), r) + " house", day.toString());
+    d.edit(new meterside.job.Edit.AddInstance(StopKey.parse("panelboard#garage subpanel")));
+    d.edit(new meterside.job.Edit.SetFact("weather", text(r)));
+    for (int p = 0; p < 6; p++) {
+      String file = "P" + (100 + p) + ".jpg";
+      d.photo(file, r.nextInt(4) == 0 ? null : STOPS.get(r.nextInt(STOPS.size())));
+      for (int c = 0; c < r.nextInt(3); c++) {
+        d.callout(file, part(r), r.nextBoolean() ? text(r) : null);
+      }
+      if (r.nextInt(5) == 0) {
+        d.edit(
+            new meterside.job.Edit.AlsoServe(
+                List.of(TestJobs.id(name, file)), StopKey.of("alarms"), true));
+      }
+      if (r.nextInt(5) == 0) {
+        d.edit(new meterside.job.Edit.SetAside(List.of(TestJobs.id(name, file)), true, null));
+      }
+    }
+    for (int f = 1; f <= 5; f++) {
+      d.finding(
+          f,
+          STOPS.get(r.nextInt(STOPS.size())),
+          r.nextBoolean() ? part(r) : null,
+          FindingKind.values()[r.nextInt(4)],
+          text(r),
+          r.nextBoolean() ? text(r) : null,
+          r.nextBoolean() ? text(r) : null);
+    }
+    if (r.nextBoolean()) {
+      d.edit(new meterside.job.Edit.WithdrawFinding(2, null));
+    }
+    d.save();
+  }
+
+  private static String part(Random r) {
+    return TRADE.parts().get(r.nextInt(TRADE.parts().size())).id();
+  }
+
+  private Ask ask(Random r) {
+    List<String> words = new ArrayList<>();
+    for (int i = 0; i < r.nextInt(4); i++) {
+      int what = r.nextInt(10);
+      words.add(
+          what == 0
+              ? NOWHERE.get(r.nextInt(NOWHERE.size()))
+              : what < 6
+                  ? dress(PLAIN.get(r.nextInt(PLAIN.size())), r)
+                  : NAMES.get(r.nextInt(NAMES.size())));
+    }
+    return new Ask(
+        String.join(", ", words),
+        r.nextInt(4) == 0 ? STOPS.get(r.nextInt(STOPS.size())) : null,
+        r.nextInt(8) == 0 ? part(r) : null,
+        r.nextInt(6) == 0 ? FindingKind.values()[r.nextInt(4)] : null,
+        r.nextInt(5) == 0 ? LocalDate.of(2026, 1, 1 + r.nextInt(5)) : null,
+        r.nextInt(5) == 0 ? LocalDate.of(2026, 1, 1 + r.nextInt(5)) : null,
+        null,
+        1000);
+  }
+
+  // ---- the reader ----
+
+  /** A photo, finding or job as the reader sees it. */
+  private record Entry(
+      String key,
+      LocalDate day,
+      Set<String> stops,
+      Set<String> parts,
+      FindingKind kind,
+      Words own,
+      Words around) {}
+
+  /** The words of some texts, and what their names mean. */
+  private static final class Words {
+    final Set<String> words = new HashSet<>();
+    final Set<String> meanings = new HashSet<>();
+    final Set<String> parts = new HashSet<>();
+
+    void text(String text) {
+      for (String piece : text == null ? new String[0] : text.split("[,():]")) {
+        List<String> cut = cut(piece);
+        words.addAll(cut);
+        words.add(String.join("", cut));
+        for (String run : piece.strip().split(" ")) {
+          words.add(String.join("", cut(run)));
+        }
+        meanings.addAll(MEANINGS.getOrDefault(String.join("", cut), Set.of()));
+      }
+    }
+
+    /** A text that holds names among other words. */
+    void title(String text) {
+      text(text);
+      for (String clause : text.split("[,():]")) {
+        List<String> cut = cut(clause);
+        NAMES_OF.forEach(
+            (id, names) -> {
+              for (List<String> name : names) {
+                if (java.util.Collections.indexOfSubList(cut, name) >= 0 && !name.isEmpty()) {
+                  meanings.add(id);
+                }
+              }
+            });
+      }
+    }
+
+    void part(String id) {
+      text(TRADE.term(id));
+      meanings.add(id);
+      parts.add(id); // the main breaker is among them under its other name
+    }
+  }
+
+  private List<Entry> readAll(TestJobs jobs) {
+    List<Entry> out = new ArrayList<>();
+    for (String name : jobs.archive().jobNames()) {
+      Job job = jobs.archive().find(name).orElseThrow().read().history().job();
+      LocalDate day = job.header().date();
+      for (Photo p : job.photos().values()) {
+        Set<StopKey> at = new LinkedHashSet<>(job.alsoServes(p.id()));
+        job.placement(p.id()).ifPresent(x -> at.add(x.at()));
+        Words own = new Words();
+        Set<String> parts = new LinkedHashSet<>();
+        for (Mark m : job.marksOn(p.id())) {
+          Callout c = (Callout) m;
+          parts.add(c.part());
+          own.part(c.part());
+          own.text(c.note());
+        }
+        own.text(p.name());
+        out.add(
+            new Entry(
+                name + "/" + p.name(), day, stops(at), parts, null, own, around(name, job, at)));
+      }
+      for (Finding f : job.findings().values()) {
+        Words own = new Words();
+        own.text(f.seen());
+        own.text(f.why());
+        own.text(f.location());
+        own.text("F" + f.number());
+        if (f.part() != null) {
+          own.part(f.part());
+        }
+        Set<StopKey> at = Set.of(f.at());
+        Set<String> parts = f.part() == null ? Set.of() : Set.of(f.part());
+        out.add(
+            new Entry(
+                name + "/F" + f.number(),
+                day,
+                stops(at),
+                parts,
+                f.kind(),
+                own,
+                around(name, job, at)));
+      }
+      Words own = new Words();
+      own.title(job.site());
+      own.text(name);
+      job.facts().forEach((k, v) -> own.text(k + "," + v));
+      own.text(day.toString());
+      out.add(new Entry(name + "/", day, Set.of(), Set.of(), null, own, new Words()));
+    }
+    return out;
+  }
+
+  private static Words around(String name, Job job, Set<StopKey> at) {
+    Words w = new Words();
+    at.forEach(s -> w.title(job.title(s)));
+    w.title(job.site());
+    w.text(name);
+    return w;
+  }
+
+  private static Set<String> stops(Set<StopKey> at) {
+    Set<String> out = new HashSet<>();
+    at.forEach(
+        s -> {
+          out.add(s.stop());
+          out.add(s.toString());
+        });
+    return out;
+  }
+
+  private static Set<String> answer(List<Entry> all, Ask ask) {
+    List<String> units = new ArrayList<>();
+    for (String u : ask.words().split(", ")) {
+      if (!u.isEmpty()) {
+        units.add(u);
+      }
+    }
+    for (int needed = units.size(); ; needed--) {
+      Set<String> out = new TreeSet<>();
+      for (Entry e : all) {
+        long here = units.stream().filter(u -> meets(u, e.own())).count();
+        long anywhere =
+            units.stream()
+                .filter(u -> meets(u, e.own()) || units.size() > 1 && surrounds(u, e.around()))
+                .count();
+        boolean words = units.isEmpty() || here > 0 && anywhere >= needed;
+        if (words && passes(e, ask)) {
+          out.add(e.key());
+        }
+      }
+      if (!out.isEmpty() || needed <= (units.size() + 1) / 2) {
+        return out;
+      }
+    }
+  }
+
+  private static boolean meets(String unit, Words w) {
+    List<String> typed = cut(unit);
+    Set<String> meanings = MEANINGS.getOrDefault(String.join("", typed), Set.of());
+    boolean apart = true;
+    for (String t : typed) {
+      apart &= IDLE.contains(t) && typed.size() > 1 && !t.equals("on") || w.words.contains(t);
+    }
+    return apart
+        || w.words.contains(String.join("", typed))
+        || w.meanings.stream().anyMatch(meanings::contains)
+        || meanings.contains("main-breaker") && w.parts.contains("main-disconnect");
+  }
+
+  private static boolean surrounds(String unit, Words w) {
+    String together = String.join("", cut(unit));
+    Set<String> meanings = MEANINGS.getOrDefault(together, Set.of());
+    return w.words.contains(together) || w.meanings.stream().anyMatch(meanings::contains);
+  }
+
+  private static boolean passes(Entry e, Ask ask) {
+    return (ask.stop() == null || e.stops().contains(ask.stop()))
+        && (ask.part() == null || e.parts().contains(ask.part()))
+        && (ask.kind() == null || e.kind() == ask.kind())
+        && (ask.from() == null || !e.day().isBefore(ask.from()))
+        && (ask.to() == null || !e.day().isAfter(ask.to()));
+  }
+
+  private static String key(Hit h) {
+    return h.job()
+        + "/"
+        + (h.finding() != null ? "F" + h.finding() : h.photo() == null ? "" : h.photo());
+  }
+
+  private static void assertNewestFirst(List<Entry> all, Found found, String context) {
+    Map<String, LocalDate> days = new LinkedHashMap<>();
+    all.forEach(e -> days.put(e.key(), e.day()));
+    LocalDate last = LocalDate.MAX;
+    for (Hit h : found.hits()) {
+      LocalDate day = days.get(key(h));
+      assertEquals(false, day.isAfter(last), context);
+      last = day;
+    }
+  }
+}
