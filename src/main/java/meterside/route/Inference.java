@@ -1,0 +1,317 @@
+package meterside.route;
+
+/**
+ * The probabilities of a walk's states given its photos: forward and backward sums over the nodes
+ * of {@link WalkModel}, scaled at each photo so that nothing vanishes (L. R. Rabiner, "A tutorial
+ * on hidden Markov models", Proceedings of the IEEE 77, 1989, section V.A).
+ *
+ * <p>A node is a state with the light its run has and the stage it is in. With a_t(v) the forward
+ * and b_t(v) the backward value of node v at photo t, the probability of the node is a_t(v) b_t(v)
+ * over its sum, and that of a run starting at t is what enters its nodes there. Exact up to
+ * rounding: the tests hold it against the sum over all layouts.
+ */
+final class Inference {
+  private final WalkModel model;
+  private final Evidence ev;
+  private final Rooms rooms;
+  private final double[][] occupied;
+  private final double[][] lightOf;
+  private final double[] boundary;
+  private final double logEvidence;
+
+  /** Works it out. Time is photos times (nodes + pairs of states that may follow each other). */
+  Inference(WalkModel model, Evidence ev, Levels levels) {
+    this.model = model;
+    this.ev = ev;
+    rooms = new Rooms(model, ev, levels);
+    int n = ev.photos();
+    int states = model.states.size();
+    int nodes = model.firstNode[states];
+    occupied = new double[n][states];
+    lightOf = new double[n][Levels.LIGHTS];
+    boundary = new double[n];
+    Factors f = new Factors(model, ev, levels);
+    double[][] forward = new double[n][nodes];
+    double[][] enter = new double[n][states];
+    double log = 0;
+    for (int t = 0; t < n; t++) {
+      if (t == 0) {
+        System.arraycopy(model.start, 0, enter[0], 0, states);
+      } else {
+        leave(forward[t - 1], enter[t]);
+      }
+      double[] now = forward[t];
+      double[] before = t == 0 ? null : forward[t - 1];
+      double sum = 0;
+      for (int s = 0; s < states; s++) {
+        double in = enter[t][s] * f.between[t];
+        enter[t][s] = in;
+        double look = f.look(t, s);
+        if (look == 0) {
+          continue;
+        }
+        double q = model.states.get(s).stay();
+        double within = f.within(t, s);
+        double[] entry = model.entry[s];
+        int node = model.firstNode[s];
+        for (int c = 0; c < model.lights[s].length; c++) {
+          double light = f.light[t][model.lights[s][c]] * look;
+          double inLight = in * model.lightWeights[s][c];
+          for (int k = 0; k < entry.length; k++, node++) {
+            double v = inLight * entry[k];
+            if (before != null) {
+              double on = before[node] * q;
+              if (k > 0) {
+                on += before[node - 1] * (1 - q);
+              }
+              v += on * within;
+            }
+            v *= light;
+            now[node] = v;
+            sum += v;
+          }
+        }
+      }
+      double scale = 1 / sum;
+      log += Math.log(sum);
+      for (int v = 0; v < nodes; v++) {
+        now[v] *= scale;
+      }
+      for (int s = 0; s < states; s++) {
+        enter[t][s] *= scale;
+      }
+    }
+    double[] after = new double[nodes];
+    double[] now = new double[nodes];
+    double[] gains = new double[states];
+    double ending = 0;
+    for (int s = 0; s < states; s++) {
+      double out = (1 - model.states.get(s).stay()) * model.end[s];
+      int stages = model.entry[s].length;
+      for (int v = model.firstNode[s] + stages - 1; v < model.firstNode[s + 1]; v += stages) {
+        now[v] = out;
+        ending += forward[n - 1][v] * out;
+      }
+    }
+    logEvidence = log + Math.log(ending);
+    for (int t = n - 1; t >= 0; t--) {
+      if (t < n - 1) {
+        double[] swap = after;
+        after = now;
+        now = swap;
+        back(f, t + 1, after, now, gains);
+      }
+      conclude(f, t, forward[t], enter[t], now);
+    }
+  }
+
+  /** What leaves each state after a photo and enters the next run. */
+  private void leave(double[] forward, double[] enter) {
+    for (int s = 0; s < model.states.size(); s++) {
+      int stages = model.entry[s].length;
+      double out = 0;
+      for (int v = model.firstNode[s] + stages - 1; v < model.firstNode[s + 1]; v += stages) {
+        out += forward[v];
+      }
+      out *= 1 - model.states.get(s).stay();
+      if (out == 0) {
+        continue;
+      }
+      double[] row = model.next[s];
+      for (int j : model.successors[s]) {
+        enter[j] += out * row[j];
+      }
+    }
+  }
+
+  private void back(Factors f, int t, double[] after, double[] now, double[] gains) {
+    int states = model.states.size();
+    for (int s = 0; s < states; s++) {
+      gains[s] = entered(f, t, s, after) * f.between[t];
+    }
+    double most = 0;
+    for (int s = 0; s < states; s++) {
+      double q = model.states.get(s).stay();
+      double look = f.look(t, s) * f.within(t, s);
+      double on = 0;
+      double[] row = model.next[s];
+      for (int j : model.successors[s]) {
+        on += row[j] * gains[j];
+      }
+      int stages = model.entry[s].length;
+      int node = model.firstNode[s];
+      for (int c = 0; c < model.lights[s].length; c++) {
+        double w = look * f.light[t][model.lights[s][c]];
+        for (int k = 0; k < stages; k++, node++) {
+          double v = q * w * after[node];
+          v += (1 - q) * (k < stages - 1 ? w * after[node + 1] : on);
+          now[node] = v;
+          most = Math.max(most, v);
+        }
+      }
+    }
+    for (int k = 0; k < now.length; k++) {
+      now[k] /= most;
+    }
+  }
+
+  /** What a run of a state that starts with photo t is worth, but for the pause before it. */
+  private double entered(Factors f, int t, int s, double[] backward) {
+    double look = f.look(t, s);
+    if (look == 0) {
+      return 0;
+    }
+    double[] entry = model.entry[s];
+    int node = model.firstNode[s];
+    double sum = 0;
+    for (int c = 0; c < model.lights[s].length; c++) {
+      double g = 0;
+      for (int k = 0; k < entry.length; k++, node++) {
+        g += entry[k] * backward[node];
+      }
+      sum += g * model.lightWeights[s][c] * f.light[t][model.lights[s][c]];
+    }
+    return sum * look;
+  }
+
+  private void conclude(Factors f, int t, double[] forward, double[] enter, double[] backward) {
+    double sum = 0;
+    double started = 0;
+    for (int s = 0; s < occupied[t].length; s++) {
+      int stages = model.entry[s].length;
+      int node = model.firstNode[s];
+      double at = 0;
+      for (int c = 0; c < model.lights[s].length; c++) {
+        double lit = 0;
+        for (int k = 0; k < stages; k++, node++) {
+          lit += forward[node] * backward[node];
+        }
+        at += lit;
+        lightOf[t][model.lights[s][c]] += lit;
+      }
+      occupied[t][s] = at;
+      sum += at;
+      started += enter[s] == 0 ? 0 : enter[s] * entered(f, t, s, backward);
+    }
+    for (int s = 0; s < occupied[t].length; s++) {
+      occupied[t][s] /= sum;
+    }
+    for (int c = 0; c < Levels.LIGHTS; c++) {
+      lightOf[t][c] /= sum;
+    }
+    boundary[t] = Math.min(1, started / sum);
+  }
+
+  /** What each photo says, as factors. */
+  static final class Factors {
+    private final double[] within;
+    private final double[] withinRooms;
+
+    /** If a run starts with the photo. */
+    final double[] between;
+
+    /** Of the photo's light, by light of its run. */
+    final double[][] light;
+
+    private final WalkModel model;
+    private final Evidence ev;
+
+    Factors(WalkModel model, Evidence ev, Levels levels) {
+      this.model = model;
+      this.ev = ev;
+      int n = ev.photos();
+      within = new double[n];
+      withinRooms = new double[n];
+      between = new double[n];
+      light = new double[n][];
+      for (int t = 0; t < n; t++) {
+        light[t] = levels.lightDensities(ev.light()[t]);
+        double pause = ev.pause()[t];
+        within[t] = t == 0 ? 1 : levels.pauseWithin(pause, false);
+        withinRooms[t] = t == 0 ? 1 : levels.pauseWithin(pause, true);
+        between[t] =
+            t == 0 ? 1 : levels.pauseBetween(pause) * levels.moveRatio(ev.move()[t], ev.turn()[t]);
+      }
+    }
+
+    /** Of the pause before the photo, if its run goes on. */
+    double within(int t, int s) {
+      return model.states.get(s).kind() == WalkModel.Kind.ROOMS ? withinRooms[t] : within[t];
+    }
+
+    /** Of the photo's look at a state's stop; 0 if it cannot be there. */
+    double look(int t, int s) {
+      WalkModel.State state = model.states.get(s);
+      int fixed = ev.fixed()[t];
+      double[] look = ev.look()[t];
+      return switch (state.kind()) {
+        case EXCURSION -> fixed < 0 ? 0 : 1;
+        case ROOMS -> {
+          if (fixed >= 0) {
+            yield model.isRoom(fixed) ? 1 : 0;
+          }
+          yield look == null ? 1 : Rooms.look(model, look);
+        }
+        default -> {
+          if (fixed >= 0) {
+            yield fixed == state.label() ? 1 : 0;
+          }
+          yield look == null ? 1 : look[state.label()];
+        }
+      };
+    }
+  }
+
+  /** The probability that a photo lies at each stop of the route. Sums to one. */
+  double[] labels(int t) {
+    double[] out = new double[model.labels];
+    for (int s = 0; s < occupied[t].length; s++) {
+      WalkModel.State state = model.states.get(s);
+      double p = occupied[t][s];
+      switch (state.kind()) {
+        case EXCURSION -> {
+          if (p > 0) {
+            out[ev.fixed()[t]] += p; // only a fixed photo can be one
+          }
+        }
+        case ROOMS -> {
+          double[] inside = rooms.stops(t);
+          for (int r = 0; r < inside.length; r++) {
+            out[model.rooms().get(r)] += p * inside[r];
+          }
+        }
+        default -> out[state.label()] += p;
+      }
+    }
+    return out;
+  }
+
+  /** The probability that a photo lies in the rooms, in their turn. */
+  double rooms(int t) {
+    double p = 0;
+    for (int s = 0; s < occupied[t].length; s++) {
+      p += model.states.get(s).kind() == WalkModel.Kind.ROOMS ? occupied[t][s] : 0;
+    }
+    return p;
+  }
+
+  /** The probability of a state at a photo. */
+  double state(int t, int s) {
+    return occupied[t][s];
+  }
+
+  /** The probability that the run of a photo has this light. */
+  double light(int t, int light) {
+    return lightOf[t][light];
+  }
+
+  /** The probability that a run starts with a photo. */
+  double boundary(int t) {
+    return boundary[t];
+  }
+
+  /** The natural logarithm of the density of everything that was recorded. */
+  double logEvidence() {
+    return logEvidence;
+  }
+}

@@ -1,0 +1,299 @@
+package meterside.route;
+
+/**
+ * How this walk's pauses, light and movement are spread; fitted to each walk, from usual values on.
+ *
+ * <p>Pauses are log-normal: short ones, and breaks. A break lies between two stops with probability
+ * {@link #breakBetween} and inside a run with {@link #breakWithin}. Light is normal around a level
+ * outdoors and one indoors, and each run has its own light around that level (deviation {@link
+ * #runSd}). Movement by GPS is log-normal, within a run and between runs.
+ */
+record Levels(
+    double shortMean,
+    double shortSd,
+    double innerMean,
+    double innerSd,
+    double breakMean,
+    double breakSd,
+    double breakWithin,
+    double breakInRooms,
+    double breakBetween,
+    double outdoors,
+    double indoors,
+    double outSd,
+    double inSd,
+    double runSd,
+    double moveWithin,
+    double moveBetween,
+    double moveSd,
+    double turnWithin) {
+
+  /** Usual values, before a walk is looked at. */
+  static Levels usual() {
+    return new Levels(
+        Math.log(7),
+        0.8,
+        Math.log(25),
+        0.7,
+        Math.log(40),
+        0.8,
+        0.10,
+        0.2,
+        0.85,
+        13,
+        6,
+        1.0,
+        1.0,
+        0.8,
+        Math.log(2.5),
+        Math.log(6),
+        0.9,
+        0.4);
+  }
+
+  /** Share of photos whose light says nothing (flash, a lamp, a bright window). */
+  private static final double STRAY_LIGHT = 0.04;
+
+  private static final double LIGHT_RANGE = 22;
+
+  private static final double STRAY = 1e-3;
+
+  /** Density of a pause within a run. */
+  double pauseWithin(double x, boolean rooms) {
+    if (Double.isNaN(x)) {
+      return 1;
+    }
+    double breaks = rooms ? breakInRooms : breakWithin;
+    return (1 - breaks) * normal(x, shortMean, shortSd)
+        + breaks * normal(x, innerMean, innerSd)
+        + STRAY;
+  }
+
+  /** The probability that a pause in the rooms is a break. */
+  double breakProbability(double x) {
+    if (Double.isNaN(x)) {
+      return breakInRooms;
+    }
+    double a = (1 - breakInRooms) * normal(x, shortMean, shortSd) + STRAY;
+    double b = breakInRooms * normal(x, innerMean, innerSd) + STRAY;
+    return b / (a + b);
+  }
+
+  /** Density of a pause between two runs. */
+  double pauseBetween(double x) {
+    if (Double.isNaN(x)) {
+      return 1;
+    }
+    return (1 - breakBetween) * normal(x, shortMean, shortSd)
+        + breakBetween * normal(x, breakMean, breakSd)
+        + STRAY;
+  }
+
+  /**
+   * How many lights a run may have: five around the level outdoors, five around that indoors, and
+   * two that vary from photo to photo, outdoors and indoors.
+   */
+  static final int LIGHTS = 12;
+
+  private static final double[] STEP = {-1.8, -0.9, 0, 0.9, 1.8};
+
+  /** Weights of the steps, near those of a normal distribution with mean 0 and deviation 1. */
+  private static final double[] STEP_WEIGHT = {0.08, 0.24, 0.36, 0.24, 0.08};
+
+  /** How often the light of a run varies from photo to photo: at a stop, and in the rooms. */
+  private static final double VARIES = 0.15;
+
+  private static final double ROOMS_VARY = 0.5;
+
+  /** The lights that a run of this state may have, by number. */
+  static int[] lights(WalkModel.State state) {
+    return java.util.stream.IntStream.range(0, LIGHTS)
+        .filter(c -> lightWeight(c, state) > 0)
+        .toArray();
+  }
+
+  /** The probabilities of {@link #lights}; they sum to one. */
+  static double[] lightWeights(WalkModel.State state) {
+    return java.util.stream.IntStream.of(lights(state))
+        .mapToDouble(c -> lightWeight(c, state))
+        .toArray();
+  }
+
+  private static double lightWeight(int c, WalkModel.State state) {
+    double of = isOut(c) ? state.outdoors() : 1 - state.outdoors();
+    double varies = state.kind() == WalkModel.Kind.ROOMS ? ROOMS_VARY : VARIES;
+    if (of < 0.1) {
+      return c >= 10 ? of : 0; // a light that is unlikely at all is kept as one
+    }
+    return of * (c >= 10 ? varies : (1 - varies) * STEP_WEIGHT[c % 5]);
+  }
+
+  private static boolean isOut(int c) {
+    return c < 5 || c == 10;
+  }
+
+  /** Density of a photo's light for each light of its run. */
+  double[] lightDensities(double e) {
+    double[] out = new double[LIGHTS];
+    if (Double.isNaN(e)) {
+      java.util.Arrays.fill(out, 1);
+      return out;
+    }
+    for (int c = 0; c < 10; c++) {
+      out[c] =
+          (1 - STRAY_LIGHT) * normal(e, lightMean(c), c < 5 ? outSd : inSd)
+              + STRAY_LIGHT / LIGHT_RANGE;
+      out[c < 5 ? 10 : 11] += STEP_WEIGHT[c % 5] * out[c];
+    }
+    return out;
+  }
+
+  private double lightMean(int c) {
+    return (c < 5 ? outdoors : indoors) + STEP[c % 5] * runSd;
+  }
+
+  /** How much likelier a movement and a turn are between two runs than within one. */
+  double moveRatio(double move, double turn) {
+    double ratio = 1;
+    if (!Double.isNaN(move)) {
+      ratio *=
+          (normal(move, moveBetween, moveSd) + 0.02) / (normal(move, moveWithin, moveSd) + 0.02);
+    }
+    if (!Double.isNaN(turn)) {
+      // Within a run part of the turns are small; between runs any turn is as likely.
+      double small = 2 * normal(turn / 40, 0, 1) / 40;
+      double any = 1 / 180.0;
+      ratio *= any / ((1 - turnWithin) * any + turnWithin * small);
+    }
+    return ratio;
+  }
+
+  static double normal(double x, double mean, double sd) {
+    double z = (x - mean) / sd;
+    return Math.exp(-0.5 * z * z) / (sd * 2.5066282746310002);
+  }
+
+  /**
+   * Levels that fit this walk, given what the model makes of it: weighted means and deviations,
+   * pulled toward the usual ones by as much as a few photos weigh.
+   */
+  Levels refit(Evidence ev, Inference in, WalkModel model) {
+    Levels usual = usual();
+    Mean sh = new Mean(usual.shortMean, usual.shortSd, 12);
+    Mean inner = new Mean(usual.innerMean, usual.innerSd, 12);
+    Mean br = new Mean(usual.breakMean, usual.breakSd, 6);
+    double innerCount = 15 * usual.breakWithin;
+    double innerOf = 15;
+    double roomCount = 15 * usual.breakInRooms;
+    double roomOf = 15;
+    double breakCount = 10 * usual.breakBetween;
+    double breakOf = 10;
+    Mean outs = new Mean(usual.outdoors, usual.outSd, 4);
+    Mean ins = new Mean(usual.indoors, usual.inSd, 4);
+    double stepSquares = 40 * runSd * runSd;
+    double steps = 40;
+    double[] outSquares = {6 * usual.outSd * usual.outSd, 6};
+    double[] inSquares = {6 * usual.inSd * usual.inSd, 6};
+    Mean moveIn = new Mean(usual.moveWithin, usual.moveSd, 20);
+    Mean moveOut = new Mean(usual.moveBetween, usual.moveSd, 20);
+    for (int t = 0; t < ev.photos(); t++) {
+      double between = in.boundary(t);
+      double x = ev.pause()[t];
+      if (!Double.isNaN(x)) {
+        double rooms = in.rooms(t);
+        double breaks = rooms * breakInRooms + (1 - rooms) * breakWithin;
+        double a = (1 - breaks) * normal(x, shortMean, shortSd);
+        double b = breaks * normal(x, innerMean, innerSd);
+        double c = (1 - breakBetween) * normal(x, shortMean, shortSd);
+        double d = breakBetween * normal(x, breakMean, breakSd);
+        double w = 1 - between;
+        double inBreak = b / (a + b + 1e-12);
+        double outBreak = d / (c + d + 1e-12);
+        sh.add(x, w * (1 - inBreak) + between * (1 - outBreak));
+        inner.add(x, w * inBreak);
+        br.add(x, between * outBreak);
+        innerCount += (1 - rooms) * w * inBreak;
+        innerOf += (1 - rooms) * w;
+        roomCount += rooms * w * inBreak;
+        roomOf += rooms * w;
+        breakCount += between * outBreak;
+        breakOf += between;
+      }
+      double e = ev.light()[t];
+      if (!Double.isNaN(e)) {
+        double[] density = lightDensities(e);
+        for (int c = 0; c < 10; c++) {
+          double varied = in.light(t, c < 5 ? 10 : 11) * STEP_WEIGHT[c % 5] * density[c];
+          double steady = in.light(t, c) + varied / density[c < 5 ? 10 : 11];
+          double w = steady * (1 - STRAY_LIGHT / LIGHT_RANGE / density[c]);
+          double step = STEP[c % 5] * runSd;
+          (c < 5 ? outs : ins).add(e - step, w);
+          double off = e - lightMean(c);
+          double[] squares = c < 5 ? outSquares : inSquares;
+          squares[0] += w * off * off;
+          squares[1] += w;
+          stepSquares += w * step * step;
+          steps += w;
+        }
+      }
+      double m = ev.move()[t];
+      if (!Double.isNaN(m)) {
+        moveIn.add(m, 1 - between);
+        moveOut.add(m, between);
+      }
+    }
+    double in1 = ins.mean();
+    double out1 = Math.max(outs.mean(), in1 + 1.5); // daylight is the brighter of the two
+    return new Levels(
+        sh.mean(),
+        clamp(sh.sd(), 0.35, 1.3),
+        Math.max(inner.mean(), sh.mean() + 0.4),
+        clamp(inner.sd(), 0.4, 1.2),
+        Math.max(br.mean(), sh.mean() + 0.5),
+        clamp(br.sd(), 0.4, 1.2),
+        clamp(innerCount / innerOf, 0.02, 0.5),
+        clamp(roomCount / roomOf, 0.02, 0.6),
+        clamp(breakCount / breakOf, 0.5, 0.97),
+        out1,
+        in1,
+        clamp(Math.sqrt(outSquares[0] / outSquares[1]), 0.4, 2.5),
+        clamp(Math.sqrt(inSquares[0] / inSquares[1]), 0.4, 2.5),
+        clamp(Math.sqrt(stepSquares / steps), 0.25, 1.5),
+        moveIn.mean(),
+        Math.max(moveOut.mean(), moveIn.mean()),
+        clamp(moveIn.sd(), 0.5, 1.2),
+        turnWithin);
+  }
+
+  private static double clamp(double x, double lo, double hi) {
+    return Math.max(lo, Math.min(hi, x));
+  }
+
+  /** A weighted mean and deviation with a prior worth some photos. */
+  private static final class Mean {
+    private double w;
+    private double sum;
+    private double squares;
+
+    Mean(double mean, double sd, double weight) {
+      w = weight;
+      sum = weight * mean;
+      squares = weight * (mean * mean + sd * sd);
+    }
+
+    void add(double x, double weight) {
+      w += weight;
+      sum += weight * x;
+      squares += weight * x * x;
+    }
+
+    double mean() {
+      return sum / w;
+    }
+
+    double sd() {
+      double m = mean();
+      return Math.sqrt(Math.max(1e-6, squares / w - m * m));
+    }
+  }
+}

@@ -1,0 +1,323 @@
+package meterside.route;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import meterside.job.Edit;
+import meterside.job.Job;
+import meterside.job.Photo;
+import meterside.job.PhotoId;
+import meterside.job.Placement;
+import meterside.job.PlacementBasis;
+import meterside.job.Position;
+import meterside.job.RoutePlan;
+import meterside.job.StopKey;
+import meterside.job.TimeBasis;
+import meterside.job.TrueTime;
+
+/**
+ * Lays photos along the route. Photos put by hand or by a code are fixed points and stay; every
+ * other photo gets the stop that is most probable, whatever the job said before, so the result
+ * depends only on the photos, their true times and the fixed points.
+ *
+ * <p>The probability recorded with a photo is that of its stop; for the rooms' stops, which
+ * interleave, it is that of being in the rooms at all.
+ */
+public final class Sorter {
+  /** Name and version of this solver, kept with each result. */
+  public static final String SOLVER = "walk-1";
+
+  /** How often levels and lengths are fitted to the walk. */
+  private static final int ROUNDS = 4;
+
+  /** Longer pauses tell no more than this one, in seconds. */
+  private static final double LONGEST_PAUSE = 1800;
+
+  private static final double SHORTEST_PAUSE = 0.5;
+
+  /**
+   * How probable each stop is for a photo that is free.
+   *
+   * @param photo the photo
+   * @param at the stop it is laid at
+   * @param confidence probability of that stop, or of the rooms together
+   * @param byStop probability by stop id, in the route's order
+   */
+  public record Laid(PhotoId photo, StopKey at, double confidence, Map<String, Double> byStop) {}
+
+  private Sorter() {}
+
+  /**
+   * Works the sorting out again.
+   *
+   * @return what changes against the job, or nothing if nothing does
+   */
+  public static Optional<Edit.RecordSorting> resolve(Job job) {
+    return resolve(job, Priors.standard());
+  }
+
+  /** As {@link #resolve(Job)}, with priors of one's own. */
+  public static Optional<Edit.RecordSorting> resolve(Job job, Priors priors) {
+    List<Laid> laid = lay(job, priors);
+    List<Edit.Run> runs = new ArrayList<>();
+    List<PhotoId> ids = new ArrayList<>();
+    List<Double> confidence = new ArrayList<>();
+    StopKey at = null;
+    for (Laid l : laid) {
+      double c = Math.round(l.confidence() * 100) / 100.0;
+      Placement now = new Placement(l.at(), PlacementBasis.INFERRED, c);
+      if (job.placement(l.photo()).filter(now::equals).isPresent()) {
+        continue;
+      }
+      if (!l.at().equals(at)) {
+        flush(runs, at, ids, confidence);
+        at = l.at();
+      }
+      ids.add(l.photo());
+      confidence.add(c);
+    }
+    flush(runs, at, ids, confidence);
+    return runs.isEmpty()
+        ? Optional.empty()
+        : Optional.of(new Edit.RecordSorting(SOLVER, priors.hash(), runs));
+  }
+
+  private static void flush(
+      List<Edit.Run> runs, StopKey at, List<PhotoId> ids, List<Double> confidence) {
+    if (!ids.isEmpty()) {
+      runs.add(new Edit.Run(at, PlacementBasis.INFERRED, ids, confidence));
+      ids.clear();
+      confidence.clear();
+    }
+  }
+
+  /** The free photos of a job in true-time order, each with its stop and probabilities. */
+  public static List<Laid> lay(Job job, Priors priors) {
+    List<Photo> order = job.inTrueOrder();
+    List<Photo> timed = new ArrayList<>();
+    List<Photo> untimed = new ArrayList<>();
+    for (Photo p : order) {
+      Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
+      if (fixed.isPresent() && job.route().indexOf(fixed.get().at().stop()) < 0) {
+        continue; // fixed at a stop that this route lacks: kept, and no hint for the others
+      }
+      (credible(job.trueTime(p)) ? timed : untimed).add(p);
+    }
+    boolean noTimes = timed.isEmpty();
+    List<Photo> chain = noTimes ? untimed : timed;
+    Map<PhotoId, Laid> laid = layChain(job, chain, !noTimes, priors);
+    if (!noTimes) {
+      untimed.stream()
+          .filter(p -> job.placement(p.id()).filter(Placement::fixed).isEmpty())
+          .forEach(p -> laid.put(p.id(), besideItsNumber(job, p, chain, laid)));
+    }
+    List<Laid> out = new ArrayList<>();
+    for (Photo p : order) {
+      Laid l = laid.get(p.id());
+      if (l != null) {
+        out.add(l);
+      }
+    }
+    return out;
+  }
+
+  private static boolean credible(TrueTime t) {
+    return t.basis() != TimeBasis.NONE && t.basis() != TimeBasis.FILE;
+  }
+
+  private static Map<PhotoId, Laid> layChain(
+      Job job, List<Photo> chain, boolean timed, Priors priors) {
+    Map<PhotoId, Laid> out = new LinkedHashMap<>();
+    if (chain.isEmpty()) {
+      return out;
+    }
+    RoutePlan route = job.route();
+    Evidence ev = evidence(job, chain, timed);
+    Solution solution = solve(route, ev, priors);
+    StopKey[] at = new StopKey[chain.size()];
+    double[][] labels = new double[chain.size()][];
+    for (int t = 0; t < at.length; t++) {
+      Optional<Placement> fixed = job.placement(chain.get(t).id()).filter(Placement::fixed);
+      labels[t] = solution.inference().labels(t);
+      int best = best(labels[t], solution.model());
+      at[t] = fixed.map(Placement::at).orElse(StopKey.of(route.stops().get(best).id()));
+    }
+    for (int t = 0; t < at.length; t++) {
+      if (ev.fixed()[t] >= 0) {
+        continue;
+      }
+      int label = route.indexOf(at[t].stop());
+      double confidence = confidence(labels[t], label, solution.model());
+      Map<String, Double> byStop = new LinkedHashMap<>();
+      for (int i = 0; i < labels[t].length; i++) {
+        byStop.put(route.stops().get(i).id(), labels[t][i]);
+      }
+      PhotoId id = chain.get(t).id();
+      out.put(id, new Laid(id, instance(at, ev.fixed(), t), confidence, byStop));
+    }
+    return out;
+  }
+
+  /** A walk's model and what it makes of the photos. */
+  record Solution(WalkModel model, Levels levels, Inference inference) {}
+
+  /** Fits levels and run lengths to the walk and works out its probabilities. */
+  static Solution solve(RoutePlan route, Evidence ev, Priors priors) {
+    int n = ev.photos();
+    double electrical = n * (1 - priors.otherShare());
+    Levels levels = Levels.usual();
+    WalkModel model = new WalkModel(route, priors, n, electrical);
+    Inference in = new Inference(model, ev, levels);
+    for (int round = 1; round < ROUNDS; round++) {
+      levels = levels.refit(ev, in, model);
+      double others = 0;
+      for (int t = 0; t < n; t++) {
+        for (int s = 0; s < model.states.size(); s++) {
+          if (model.states.get(s).kind() == WalkModel.Kind.OTHER) {
+            others += in.state(t, s);
+          }
+        }
+      }
+      electrical = Math.max(0.2 * n, n - others);
+      model = new WalkModel(route, priors, n, electrical);
+      in = new Inference(model, ev, levels);
+    }
+    return new Solution(model, levels, in);
+  }
+
+  /** The most probable stop, with the rooms' stops weighed together first. */
+  static int best(double[] p, WalkModel model) {
+    double rooms = 0;
+    int room = -1;
+    int other = -1;
+    for (int i = 0; i < p.length; i++) {
+      if (model.isRoom(i)) {
+        rooms += p[i];
+        room = room < 0 || p[i] > p[room] ? i : room;
+      } else {
+        other = other < 0 || p[i] > p[other] ? i : other;
+      }
+    }
+    return room >= 0 && (other < 0 || rooms > p[other]) ? room : other;
+  }
+
+  static double confidence(double[] p, int label, WalkModel model) {
+    if (!model.isRoom(label)) {
+      return Math.min(1, p[label]);
+    }
+    double rooms = 0;
+    for (int i = 0; i < p.length; i++) {
+      rooms += model.isRoom(i) ? p[i] : 0;
+    }
+    return Math.min(1, rooms);
+  }
+
+  /** Which named instance a photo belongs to: that of the nearest fixed photo of its run. */
+  private static StopKey instance(StopKey[] at, int[] fixed, int t) {
+    String stop = at[t].stop();
+    int back = t - 1;
+    while (back >= 0 && at[back].stop().equals(stop) && fixed[back] < 0) {
+      back--;
+    }
+    int on = t + 1;
+    while (on < at.length && at[on].stop().equals(stop) && fixed[on] < 0) {
+      on++;
+    }
+    boolean hasBack = back >= 0 && at[back].stop().equals(stop);
+    boolean hasOn = on < at.length && at[on].stop().equals(stop);
+    if (hasBack && (!hasOn || t - back <= on - t)) {
+      return at[back];
+    }
+    return hasOn ? at[on] : StopKey.of(stop);
+  }
+
+  /**
+   * The place of a photo whose time nobody knows: beside the photo of its camera and folder whose
+   * file name is nearest before it, or else nearest after it.
+   */
+  private static Laid besideItsNumber(
+      Job job, Photo p, List<Photo> chain, Map<PhotoId, Laid> laid) {
+    Photo before = null;
+    Photo after = null;
+    for (Photo q : chain) {
+      if (!q.camera().equals(p.camera()) || !q.folder().equals(p.folder())) {
+        continue;
+      }
+      if (Job.byNumber(q.name(), p.name()) <= 0) {
+        before = before == null || Job.byNumber(q.name(), before.name()) > 0 ? q : before;
+      } else {
+        after = after == null || Job.byNumber(q.name(), after.name()) < 0 ? q : after;
+      }
+    }
+    Photo beside = before != null ? before : after != null ? after : chain.get(0);
+    StopKey at = stopOf(job, beside, laid);
+    boolean agree = after == null || stopOf(job, after, laid).equals(at);
+    double sure = before != null && agree ? 0.6 : 0.2;
+    return new Laid(p.id(), at, sure, Map.of(at.stop(), sure));
+  }
+
+  private static StopKey stopOf(Job job, Photo p, Map<PhotoId, Laid> laid) {
+    Laid l = laid.get(p.id());
+    return l != null ? l.at() : job.placement(p.id()).orElseThrow().at();
+  }
+
+  private static Evidence evidence(Job job, List<Photo> chain, boolean timed) {
+    Evidence ev = Evidence.none(chain.size());
+    Instant last = null;
+    Position lastPosition = null;
+    for (int t = 0; t < chain.size(); t++) {
+      Photo p = chain.get(t);
+      if (timed) {
+        Instant at = job.trueTime(p).at();
+        if (last != null) {
+          double seconds = Duration.between(last, at).toMillis() / 1000.0;
+          ev.pause()[t] = Math.log(Math.max(SHORTEST_PAUSE, Math.min(LONGEST_PAUSE, seconds)));
+        }
+        last = at;
+      }
+      if (p.exposure() != null && p.exposure().ev100().isPresent()) {
+        ev.light()[t] = p.exposure().ev100().getAsDouble();
+      }
+      if (p.position() != null && lastPosition != null) {
+        double metres = metres(lastPosition, p.position());
+        ev.move()[t] = Math.log(Math.max(0.3, Math.min(200, metres)));
+        ev.turn()[t] = turn(lastPosition, p.position());
+      }
+      lastPosition = p.position();
+      int index = t;
+      job.placement(p.id())
+          .filter(Placement::fixed)
+          .ifPresent(f -> ev.fixed()[index] = job.route().indexOf(f.at().stop()));
+    }
+    return ev;
+  }
+
+  /** Metres between two near positions on a sphere of mean radius 6,371,008.8 m (IUGG). */
+  private static double metres(Position a, Position b) {
+    double north = Math.toRadians(b.latitude() - a.latitude());
+    double east =
+        Math.toRadians(b.longitude() - a.longitude())
+            * Math.cos(Math.toRadians((a.latitude() + b.latitude()) / 2));
+    return 6_371_008.8 * Math.hypot(north, east);
+  }
+
+  private static double turn(Position a, Position b) {
+    if (a.heading() == null || b.heading() == null || a.headingMagnetic() != b.headingMagnetic()) {
+      return Double.NaN;
+    }
+    double d = Math.abs(a.heading() - b.heading()) % 360;
+    return Math.min(d, 360 - d);
+  }
+
+  /** Arrays of these photos' probabilities, for tests and figures. */
+  static double[][] probabilities(Solution solution, Evidence ev) {
+    double[][] out = new double[ev.photos()][];
+    Arrays.setAll(out, t -> solution.inference().labels(t));
+    return out;
+  }
+}
