@@ -59,6 +59,9 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
     }
   }
 
+  /** Plates that would hide more of the photo than this share are not even tried. */
+  private static final double CROWDED = 0.3;
+
   /** Something with a number and a plate. */
   private record Item(
       int number,
@@ -210,13 +213,21 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
             new Label(
                 paper.anchors(item), text.width, text.height, hand, kept.get(item.mark().id())));
       }
+      boolean last = manner == Manner.BRIEF;
+      if (!last && area(labels) > CROWDED * paper.width * paper.height) {
+        continue;
+      }
       Arrangement a = new LabelLayout(paper.width, paper.height, labels, silent).arrange();
       best = shapes(paper, items, texts, a);
-      if (a.broken() == 0 && readable) {
+      if (last || a.broken() == 0 && readable) {
         break;
       }
     }
     return best;
+  }
+
+  private static double area(List<Label> labels) {
+    return labels.stream().mapToDouble(l -> l.width() * l.height()).sum();
   }
 
   private static List<Shape> shapes(

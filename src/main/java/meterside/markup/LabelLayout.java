@@ -62,6 +62,14 @@ final class LabelLayout {
    */
   private static final long PART_NODES = 400;
 
+  /** Turns that conflicts get to resolve, and how long a label keeps from a place it left. */
+  private static final int SETTLE_TURNS = 500;
+
+  /** Above so many conflicts a label, turns would not resolve them. */
+  private static final double HOPELESS = 0.2;
+
+  private static final int TABU_TURNS = 120;
+
   /** How many labels are re-arranged together beyond {@link #EXACT}. */
   private static final int PART = 5;
 
@@ -323,6 +331,9 @@ final class LabelLayout {
     }
     choice = greedy();
     improve(choice);
+    settle(choice);
+    improve(choice);
+    improveParts(choice);
     if (n <= EXACT && unbroken()) {
       double bound = conflicts(choice) == 0 ? cost(choice) : Double.POSITIVE_INFINITY;
       int[] all = new int[n];
@@ -333,7 +344,6 @@ final class LabelLayout {
       }
       return arrangement(choice, conflicts(choice) == 0);
     }
-    improveParts(choice);
     return arrangement(choice, false);
   }
 
@@ -394,7 +404,7 @@ final class LabelLayout {
       Box box = new Box(x, y, label.width(), label.height());
       return new Candidate[] {new Candidate(box, leaders(label, box, null, null), 0, 0, true)};
     }
-    List<Candidate> all = new ArrayList<>();
+    Places all = new Places(label);
     for (Anchor a : label.anchors()) {
       for (double[] start : a.starts()) {
         for (double length : lengths) {
@@ -405,7 +415,7 @@ final class LabelLayout {
             double py = start[1] + reach * Math.sin(angle);
             double x = px - way[0] * label.width();
             double y = py - way[1] * label.height();
-            add(all, label, new Box(x, y, label.width(), label.height()), a, way);
+            all.add(new Box(x, y, label.width(), label.height()), a, way);
           }
         }
       }
@@ -414,9 +424,9 @@ final class LabelLayout {
       Anchor first = label.anchors().get(0);
       double x = first.x() + label.before()[0] - label.width() / 2;
       double y = first.y() + label.before()[1] - label.height() / 2;
-      add(all, label, new Box(x, y, label.width(), label.height()), null, null);
+      all.add(new Box(x, y, label.width(), label.height()), null, null);
     }
-    if (all.isEmpty()) {
+    if (all.kept.isEmpty()) {
       // The photo is too small for the plate: put it as far inside as it goes.
       Anchor first = label.anchors().get(0);
       Box box =
@@ -426,11 +436,10 @@ final class LabelLayout {
               label.width(),
               label.height());
       Segment[] leaders = leaders(label, box, null, null);
-      all.add(new Candidate(box, leaders, 0, 1 + broken(label, box, leaders), false));
+      int broken = 1 + broken(label, box, leaders, Integer.MAX_VALUE);
+      return new Candidate[] {new Candidate(box, leaders, 0, broken, false)};
     }
-    int fewest = all.stream().mapToInt(c -> c.broken).min().orElse(0);
-    return all.stream()
-        .filter(c -> c.broken == fewest)
+    return all.kept.stream()
         .sorted(Comparator.comparingDouble((Candidate c) -> c.cost))
         .toArray(Candidate[]::new);
   }
@@ -439,19 +448,38 @@ final class LabelLayout {
     return size >= to - from ? (from + to - size) / 2 : Math.max(from, Math.min(wanted, to - size));
   }
 
-  private void add(List<Candidate> all, Label label, Box box, Anchor from, double[] way) {
-    if (!box.within(photo)) {
-      return;
+  /** Gathers the places of a label that break the fewest rules. */
+  private final class Places {
+    private final Label label;
+    private final List<Candidate> kept = new ArrayList<>();
+    private int fewest = Integer.MAX_VALUE;
+
+    Places(Label label) {
+      this.label = label;
     }
-    double extra = 0;
-    if (label.before() != null) {
-      Anchor first = label.anchors().get(0);
-      double dx = box.centreX() - first.x() - label.before()[0];
-      double dy = box.centreY() - first.y() - label.before()[1];
-      extra = Math.hypot(dx, dy) < 1 ? 0 : JUMP;
+
+    void add(Box box, Anchor from, double[] way) {
+      if (!box.within(photo)) {
+        return;
+      }
+      Segment[] leaders = leaders(label, box, from, way);
+      int broken = broken(label, box, leaders, fewest);
+      if (broken > fewest) {
+        return;
+      }
+      if (broken < fewest) {
+        kept.clear();
+        fewest = broken;
+      }
+      double extra = 0;
+      if (label.before() != null) {
+        Anchor first = label.anchors().get(0);
+        double dx = box.centreX() - first.x() - label.before()[0];
+        double dy = box.centreY() - first.y() - label.before()[1];
+        extra = Math.hypot(dx, dy) < 1 ? 0 : JUMP;
+      }
+      kept.add(new Candidate(box, leaders, extra, broken, false));
     }
-    Segment[] leaders = leaders(label, box, from, way);
-    all.add(new Candidate(box, leaders, extra, broken(label, box, leaders), false));
   }
 
   /**
@@ -485,17 +513,22 @@ final class LabelLayout {
     return outwards >= STEEP * s.length();
   }
 
-  /** How many rules a place breaks by itself, whatever the others do. */
-  private int broken(Label label, Box box, Segment[] own) {
+  /**
+   * How many rules a place breaks by itself, whatever the others do.
+   *
+   * @param atMost counting may stop above this
+   */
+  private int broken(Label label, Box box, Segment[] own, int atMost) {
     int count = 0;
     for (double[] r : rings) {
-      if (box.distance(r[0], r[1]) < Sizes.RING_REACH + RING_GAP) {
-        count++;
+      if (box.distance(r[0], r[1]) < Sizes.RING_REACH + RING_GAP && ++count > atMost) {
+        return count;
       }
     }
+    Box wide = box.grown(LEADER_GAP);
     for (Segment s : lines) {
-      if (box.grown(LEADER_GAP).touches(s)) {
-        count++;
+      if (wide.touches(s) && ++count > atMost) {
+        return count;
       }
     }
     for (int i = 0; i < own.length; i++) {
@@ -507,8 +540,8 @@ final class LabelLayout {
       for (double[] r : rings) {
         // Where rings overlap no leader could keep off the other one; its own ring is such a one.
         boolean overlap = a.ring() && Math.hypot(a.x() - r[0], a.y() - r[1]) < 2 * Sizes.RING_REACH;
-        if (!overlap && s.distance(r[0], r[1]) < Sizes.RING_REACH + 1) {
-          count++;
+        if (!overlap && s.distance(r[0], r[1]) < Sizes.RING_REACH + 1 && ++count > atMost) {
+          return count;
         }
       }
       for (int j = i + 1; j < own.length; j++) {
@@ -576,6 +609,74 @@ final class LabelLayout {
         }
       }
     }
+  }
+
+  /**
+   * Resolves conflicts by moving one conflicting label after the other to the place with the fewest
+   * conflicts that it did not have lately, even if that pushes others (min-conflicts with a tabu
+   * list). Leaves the best it came by.
+   */
+  private void settle(int[] choice) {
+    int n = choice.length;
+    int[] best = choice.clone();
+    int fewest = conflicts(choice);
+    if (fewest > n * HOPELESS) {
+      return;
+    }
+    int now = fewest;
+    long[][] left = new long[n][];
+    for (int i = 0; i < n; i++) {
+      left[i] = new long[candidates[i].length];
+    }
+    long[] moved = new long[n];
+    for (int turn = 1; turn <= SETTLE_TURNS && fewest > 0; turn++) {
+      int next = -1;
+      for (int i = 0; i < n; i++) {
+        if (candidates[i].length > 1
+            && (next < 0 || moved[i] < moved[next])
+            && clashes(i, choice[i], choice, 1) > 0) {
+          next = i;
+        }
+      }
+      if (next < 0) {
+        break;
+      }
+      int to = -1;
+      int least = Integer.MAX_VALUE;
+      for (int c = 0; c < candidates[next].length && least > 0; c++) {
+        boolean lately = left[next][c] > 0 && turn - left[next][c] < TABU_TURNS;
+        if (c != choice[next] && !lately) {
+          int clashes = clashes(next, c, choice, least);
+          if (clashes < least) {
+            least = clashes;
+            to = c;
+          }
+        }
+      }
+      moved[next] = turn;
+      if (to >= 0) {
+        left[next][choice[next]] = turn;
+        now += clashes(next, to, choice, n) - clashes(next, choice[next], choice, n);
+        choice[next] = to;
+        if (now < fewest) {
+          fewest = now;
+          best = choice.clone();
+        }
+      }
+    }
+    System.arraycopy(best, 0, choice, 0, n);
+  }
+
+  /** With how many chosen places a place conflicts; counting stops at a number. */
+  private int clashes(int label, int candidate, int[] choice, int enough) {
+    Candidate c = candidates[label][candidate];
+    int count = 0;
+    for (int j = 0; j < choice.length && count < enough; j++) {
+      if (j != label && !c.fits(candidates[j][choice[j]])) {
+        count++;
+      }
+    }
+    return count;
   }
 
   private double penalised(int label, int candidate, int[] choice) {
