@@ -102,7 +102,7 @@ public final class Intake {
    * @param folder where the originals go; the caller holds the job's lock
    * @param job the job as it is
    * @param sources files and folders
-   * @throws IntakeRefused if a source does not exist; nothing was done
+   * @throws IntakeRefused if no source is named or one lies in the archive; nothing was done
    * @throws meterside.archive.ArchiveException if the archive can't go on, such as a full disk;
    *     what the sink accepted before stays
    */

@@ -75,17 +75,22 @@ final class Source {
    * Walks the sources. Links inside them are not followed; hidden files, system folders, special
    * files and the archive itself are passed by.
    *
-   * @throws IntakeRefused if a source does not exist or lies in the archive
+   * <p>A source that is not there is a problem like any other: the rest is taken in.
+   *
+   * @throws IntakeRefused if no source is named, or one lies in the archive
    */
   static Found find(List<Path> sources, Path archive) {
     if (sources.isEmpty()) {
       throw new IntakeRefused(say("refused.none"));
     }
     List<Path> roots = new ArrayList<>();
+    List<Intake.Problem> missing = new ArrayList<>();
     Path home = real(archive);
     for (Path source : sources) {
       if (!Files.exists(source)) {
-        throw new IntakeRefused(say("refused.missing", source));
+        missing.add(
+            new Intake.Problem(source.toString(), false, true, say("problem.missing", source)));
+        continue;
       }
       Path root = real(source);
       if (root.startsWith(home)) {
@@ -94,6 +99,7 @@ final class Source {
       roots.add(root);
     }
     Walk walk = new Walk(home);
+    walk.problems.addAll(missing);
     for (Path root : roots) {
       walk.from(root);
     }

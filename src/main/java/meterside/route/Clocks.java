@@ -142,8 +142,11 @@ public final class Clocks {
     if (days != 0 && Math.abs(offset - days * DAY) < NEAR) {
       return new Estimate(n, gps, null, s.say("clock.whole-days", camera, Math.abs(days)));
     }
-    double spread = (diffs[to - 1] - diffs[from]) / 2000.0;
-    Clock clock = new Clock(offset, ClockBasis.GPS, Math.max(1.0, spread));
+    double spread = Math.max(1.0, (diffs[to - 1] - diffs[from]) / 2000.0);
+    // Fixes are written in whole seconds: an offset within that is none, and the fractions of a
+    // second that the camera wrote stay as they are.
+    long told = Math.abs(offset) <= 1000 ? 0 : offset;
+    Clock clock = new Clock(told, ClockBasis.GPS, spread);
     return new Estimate(n, gps, clock, describe(camera, offset, crowd, s));
   }
 

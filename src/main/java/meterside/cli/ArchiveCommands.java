@@ -1,0 +1,221 @@
+package meterside.cli;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.file.Path;
+import java.time.LocalDate;
+import java.util.List;
+import meterside.job.FindingKind;
+import meterside.job.Progress;
+import meterside.search.Ask;
+import meterside.search.Found;
+import meterside.search.Hit;
+import meterside.work.JobSession;
+import meterside.work.Names;
+import meterside.work.SampleJobs;
+import meterside.work.Verification;
+import meterside.work.Workspace;
+import picocli.CommandLine;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** Commands that hand out, find and check. */
+final class ArchiveCommands {
+  private ArchiveCommands() {}
+
+  @CommandLine.Command(name = "report", description = "Writes the report.")
+  static final class Report extends Command {
+    @Parameters(paramLabel = "JOB")
+    String job;
+
+    @Option(
+        names = {"-o", "--output"},
+        required = true,
+        paramLabel = "DIR",
+        description = "Folder for the report.")
+    Path target;
+
+    @Option(names = "--draft", description = "A draft: marked as such, and not entered as issued.")
+    boolean draft;
+
+    @Option(names = "--keep-location", description = "Keeps where the photos were taken.")
+    boolean keepLocation;
+
+    @Override
+    Outcome run() throws Exception {
+      return withJob(
+          job,
+          session -> {
+            JobSession.Issued issued =
+                session.report(
+                    target.toAbsolutePath().normalize(), draft, keepLocation, Progress.NONE);
+            Outcome o = new Outcome();
+            o.json.put("report", issued.number());
+            o.json.put("draft", draft);
+            o.json.put("folder", issued.folder().toString());
+            ArrayNode files = o.json.putArray("files");
+            issued.files().sha256ByName().keySet().stream().sorted().forEach(files::add);
+            ArrayNode leftOut = o.json.putArray("leftOut");
+            issued.files().leftOut().forEach(leftOut::add);
+            o.json.put("openDuties", session.job().openDuties().size());
+            o.line(say(draft ? "report.draft" : "report.done", issued.number(), issued.folder()));
+            issued.files().leftOut().forEach(s -> o.line("  " + s));
+            int open = session.job().openDuties().size();
+            if (open > 0) {
+              o.line(say("report.open", open));
+            }
+            return o;
+          });
+    }
+  }
+
+  @CommandLine.Command(name = "find", description = "Finds past jobs, findings and photos.")
+  static final class Find extends Command {
+    @Parameters(arity = "0..*", paramLabel = "WORDS")
+    List<String> words = List.of();
+
+    @Option(names = "--stop", paramLabel = "ID")
+    String stop;
+
+    @Option(names = "--part", paramLabel = "ID")
+    String part;
+
+    @Option(names = "--kind", paramLabel = "KIND", description = "Kind of finding.")
+    String kind;
+
+    @Option(names = "--from", paramLabel = "YYYY-MM-DD")
+    LocalDate from;
+
+    @Option(names = "--to", paramLabel = "YYYY-MM-DD")
+    LocalDate to;
+
+    @Option(names = "--job", paramLabel = "JOB")
+    String job;
+
+    @Option(names = "--limit", defaultValue = "50", paramLabel = "N")
+    int limit;
+
+    @Override
+    Outcome run() {
+      try (Workspace w = workspace(false)) {
+        FindingKind k = kind == null ? null : Names.kind(kind);
+        String partId = part == null ? null : Names.part(w.trade(), part).id();
+        String stopId = stop == null ? null : Names.stopOfAnyRoute(w.trade(), stop);
+        if (job != null) {
+          w.folder(job); // an unknown job is wrong use, not an empty answer
+        }
+        w.pastJobs().catchUp(Progress.NONE);
+        Found found =
+            w.pastJobs()
+                .find(
+                    new Ask(
+                        String.join(" ", words),
+                        stopId,
+                        partId,
+                        k,
+                        from,
+                        to,
+                        job,
+                        Math.max(1, limit)));
+        Outcome o = new Outcome();
+        o.json.put("total", found.total());
+        o.json.put("searchedFor", found.searchedFor());
+        ArrayNode hits = o.json.putArray("hits");
+        o.line(say("find.total", found.total(), found.searchedFor()));
+        for (Hit h : found.hits()) {
+          ObjectNode n = hits.addObject();
+          n.put("kind", Names.id(h.kind()));
+          n.put("job", h.job());
+          n.put("photo", h.photo());
+          n.put("finding", h.finding());
+          n.put("findingKind", h.findingKind() == null ? null : Names.id(h.findingKind()));
+          n.put("stop", h.stop());
+          ArrayNode parts = n.putArray("parts");
+          h.parts().forEach(parts::add);
+          n.put("text", h.text());
+          n.put("score", h.score());
+          o.line(
+              "  "
+                  + h.job()
+                  + "  "
+                  + (h.finding() != null ? "F" + h.finding() : h.photo() != null ? h.photo() : "")
+                  + "  "
+                  + h.text());
+        }
+        return o;
+      }
+    }
+  }
+
+  @CommandLine.Command(
+      name = "verify",
+      description = "Checks that journals and photos are unchanged.")
+  static final class VerifyCommand extends Command {
+    @Parameters(
+        arity = "0..*",
+        paramLabel = "JOB",
+        description = "Jobs to check; all if none is named.")
+    List<String> jobs = List.of();
+
+    @Option(names = "--quick", description = "Sizes and chain only, no re-hashing.")
+    boolean quick;
+
+    @Override
+    Outcome run() {
+      try (Workspace w = workspace(false)) {
+        Outcome o = new Outcome();
+        ArrayNode list = o.json.putArray("jobs");
+        for (String name : jobs.isEmpty() ? w.jobNames() : jobs) {
+          Verification v = Verification.of(w, name, quick, Progress.NONE);
+          ObjectNode n = list.addObject();
+          n.put("job", name);
+          n.put("intact", v.intact());
+          ArrayNode results = n.putArray("results");
+          o.line(say(v.intact() ? "verify.intact" : "verify.broken", name));
+          for (Verification.Line r : v.lines()) {
+            ObjectNode x = results.addObject();
+            x.put("severity", r.severity());
+            x.put("sentence", r.sentence());
+            x.put("advice", r.advice());
+            o.line("  " + r.sentence() + (r.advice() == null ? "" : " " + r.advice()));
+          }
+          if (!v.intact()) {
+            o.exit(3);
+          }
+        }
+        return o;
+      }
+    }
+  }
+
+  @CommandLine.Command(name = "reindex", description = "Makes the index of past jobs anew.")
+  static final class Reindex extends Command {
+    @Override
+    Outcome run() {
+      try (Workspace w = workspace(false)) {
+        w.pastJobs().rebuild(Progress.NONE);
+        Outcome o = new Outcome();
+        o.json.put("jobs", w.jobNames().size());
+        return o.line(say("reindex.done", w.jobNames().size()));
+      }
+    }
+  }
+
+  @CommandLine.Command(
+      name = "sample",
+      description = "Makes a folder an archive that holds the sample jobs.")
+  static final class Sample extends Command {
+    @Parameters(paramLabel = "DIR")
+    Path folder;
+
+    @Override
+    Outcome run() {
+      List<String> names = SampleJobs.make(folder, cli.home, Progress.NONE);
+      Outcome o = new Outcome();
+      o.json.put("archive", folder.toAbsolutePath().normalize().toString());
+      ArrayNode jobs = o.json.putArray("jobs");
+      names.forEach(jobs::add);
+      return o.line(say("sample.done", String.join(", ", names), folder));
+    }
+  }
+}

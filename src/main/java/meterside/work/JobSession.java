@@ -1,0 +1,316 @@
+package meterside.work;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.function.Consumer;
+import meterside.archive.JobFolder;
+import meterside.archive.JournalWriter;
+import meterside.intake.Intake;
+import meterside.job.Edit;
+import meterside.job.EditRefused;
+import meterside.job.History;
+import meterside.job.IssuedReport;
+import meterside.job.Job;
+import meterside.job.Progress;
+import meterside.report.ReportFiles;
+import meterside.report.ReportOptions;
+import meterside.report.ReportWriter;
+import meterside.route.Clocks;
+import meterside.route.Sorter;
+
+/**
+ * The one writer of a job. It holds the job's lock from open to close. Every act becomes edits of
+ * one step, which are tried on the job first, then appended and forced in one go, and only then
+ * acknowledged: applied to {@link #job} and told to the listeners.
+ *
+ * <p>Safe for use from several threads; acts happen one after the other.
+ */
+public final class JobSession implements AutoCloseable {
+  private final Workspace workspace;
+  private final JobFolder folder;
+  private final JournalWriter writer;
+  private final History history;
+  private final List<Consumer<Job>> listeners = new CopyOnWriteArrayList<>();
+
+  private JobSession(Workspace workspace, JobFolder folder, JournalWriter writer) {
+    this.workspace = workspace;
+    this.folder = folder;
+    this.writer = writer;
+    this.history = writer.content().history();
+  }
+
+  /**
+   * Opens a job for writing.
+   *
+   * @throws NotDone if there is no such job
+   * @throws meterside.archive.ArchiveException if it is in use, broken, or of a newer format
+   */
+  public static JobSession open(Workspace workspace, String job) {
+    JobFolder folder = workspace.folder(job);
+    JournalWriter writer =
+        JournalWriter.open(folder, workspace.settings().authorOrUser(), workspace.clock());
+    return new JobSession(workspace, folder, writer);
+  }
+
+  /** Name of the job's folder. */
+  public String name() {
+    return folder.name();
+  }
+
+  /** The job's folder. */
+  public JobFolder folder() {
+    return folder;
+  }
+
+  /** The workspace it belongs to. */
+  public Workspace workspace() {
+    return workspace;
+  }
+
+  /** What the user should be told about the opening (a torn tail was dropped); mostly empty. */
+  public List<String> notices() {
+    return writer.notices();
+  }
+
+  /** The job as it is now. */
+  public synchronized Job job() {
+    return history.job();
+  }
+
+  /** Hash of the journal's last line. */
+  public synchronized String head() {
+    return writer.head();
+  }
+
+  /** The steps in force now. */
+  public synchronized List<History.Step> steps() {
+    return history.steps();
+  }
+
+  /** Every edit ever written. */
+  public synchronized List<History.Entry> entries() {
+    return history.entries();
+  }
+
+  /** The step an undo would take back. */
+  public synchronized Optional<History.Step> undoable() {
+    return history.lastStepDone();
+  }
+
+  /** The step a redo would take in again. */
+  public synchronized Optional<History.Step> redoable() {
+    return history.nextStepUndone();
+  }
+
+  /** A finding number that was never used. */
+  public synchronized int nextFinding() {
+    return history.nextFinding();
+  }
+
+  /** A mark number that was never used. */
+  public synchronized int nextMark() {
+    return history.nextMark();
+  }
+
+  /** A device test number that was never used. */
+  public synchronized int nextTest() {
+    return history.nextTest();
+  }
+
+  /** Tells this with the new job after every act, on the acting thread. */
+  public void onChange(Consumer<Job> listener) {
+    listeners.add(listener);
+  }
+
+  /**
+   * Does something to the job in one step.
+   *
+   * @return the job after it
+   * @throws EditRefused if the job can't take it; nothing is written then
+   */
+  public Job act(List<Edit> edits) {
+    Job now;
+    synchronized (this) {
+      now = write(history.nextStep(), edits);
+    }
+    tell(now);
+    return now;
+  }
+
+  /** Does one thing to the job. */
+  public Job act(Edit edit) {
+    return act(List.of(edit));
+  }
+
+  /**
+   * Does something that bears on where photos lie (a photo put by hand, a clock, a zone), and lays
+   * all photos that are not fixed along the route again, in the same step.
+   */
+  public Job actAndSort(List<Edit> edits) {
+    Job now;
+    synchronized (this) {
+      Job next = tried(edits);
+      List<Edit> all = new ArrayList<>(edits);
+      Sorter.resolve(next).ifPresent(all::add);
+      now = all.isEmpty() ? next : write(history.nextStep(), all);
+    }
+    tell(now);
+    return now;
+  }
+
+  /**
+   * Takes the last step back.
+   *
+   * @return the step that was taken back
+   * @throws EditRefused if there is none, or a report bars the way
+   */
+  public History.Step undo() {
+    History.Step step;
+    synchronized (this) {
+      Optional<History.Step> last = history.lastStepDone();
+      write(history.nextStep(), List.of(new Edit.StepBack()));
+      step = last.orElseThrow();
+    }
+    tell(job());
+    return step;
+  }
+
+  /**
+   * Takes an undone step in again.
+   *
+   * @return that step
+   * @throws EditRefused if there is none
+   */
+  public History.Step redo() {
+    History.Step step;
+    synchronized (this) {
+      Optional<History.Step> next = history.nextStepUndone();
+      write(history.nextStep(), List.of(new Edit.StepForward()));
+      step = next.orElseThrow();
+    }
+    tell(job());
+    return step;
+  }
+
+  /**
+   * Takes photos in, settles what GPS says about the clocks, and sorts: all in one step. What was
+   * taken in before it is stopped stays.
+   *
+   * @param sources files and folders
+   * @param also whether to take photos that another job of the archive holds
+   */
+  public Intake.Result intake(List<Path> sources, boolean also, Progress progress) {
+    long step;
+    synchronized (this) {
+      step = history.nextStep();
+    }
+    Intake.Options options =
+        new Intake.Options(
+            also, workspace.elsewhere(folder.name()), Runtime.getRuntime().availableProcessors());
+    Intake.Sink sink =
+        edits -> {
+          Job now;
+          synchronized (this) {
+            now = write(step, edits);
+          }
+          tell(now);
+        };
+    Intake.Result result = Intake.run(folder, job(), sources, options, sink, progress);
+    Job now;
+    synchronized (this) {
+      List<Edit> after = new ArrayList<>(Clocks.settle(history.job()));
+      Job settled = tried(after);
+      Sorter.resolve(settled).ifPresent(after::add);
+      now = after.isEmpty() ? history.job() : write(step, after);
+    }
+    tell(now);
+    return result;
+  }
+
+  /** What a report came to. */
+  public record Issued(int number, ReportFiles files, Path folder) {}
+
+  /**
+   * Writes a report. A draft is only written to the folder; a final one is also kept in the archive
+   * as it was issued, and entered in the journal, and bars the way to undo.
+   *
+   * @param target folder for the report; made if missing
+   */
+  public Issued report(Path target, boolean draft, boolean keepLocation, Progress progress) {
+    Job job;
+    int number;
+    String head;
+    synchronized (this) {
+      job = history.job();
+      number = history.nextReport();
+      head = writer.head();
+    }
+    ReportOptions options =
+        new ReportOptions(
+            draft,
+            keepLocation,
+            workspace.settings().authorOrUser(),
+            workspace.clock().instant(),
+            number,
+            head);
+    if (draft) {
+      ReportFiles files =
+          ReportWriter.write(job, folder, workspace.trade(), target, options, progress);
+      return new Issued(number, files, target);
+    }
+    Path kept = folder.report(number);
+    // A folder of this number that no edit names is left from a report that was never issued.
+    FileTrees.delete(kept);
+    ReportFiles files = ReportWriter.write(job, folder, workspace.trade(), kept, options, progress);
+    FileTrees.force(kept);
+    FileTrees.copy(kept, target);
+    IssuedReport issued = new IssuedReport(number, false, head, files.sha256ByName());
+    folder.noteIssued(issued);
+    Job now;
+    synchronized (this) {
+      now = write(history.nextStep(), List.of(new Edit.IssueReport(issued)));
+    }
+    tell(now);
+    return new Issued(number, files, target);
+  }
+
+  private Job tried(List<Edit> edits) {
+    Job next = history.job();
+    for (Edit e : edits) {
+      next = e.applyTo(next);
+    }
+    return next;
+  }
+
+  private Job write(long step, List<Edit> edits) {
+    if (edits.isEmpty()) {
+      return history.job();
+    }
+    Edit first = edits.get(0);
+    if (first instanceof Edit.StepBack && !history.canStepBack()) {
+      throw new EditRefused(history.steps().isEmpty() ? "undo.nothing" : "undo.barred");
+    }
+    if (first instanceof Edit.StepForward && !history.canStepForward()) {
+      throw new EditRefused("redo.nothing");
+    }
+    tried(edits);
+    for (History.Entry entry : writer.append(workspace.settings().authorOrUser(), step, edits)) {
+      history.accept(entry);
+    }
+    return history.job();
+  }
+
+  private void tell(Job now) {
+    for (Consumer<Job> listener : listeners) {
+      listener.accept(now);
+    }
+  }
+
+  @Override
+  public void close() {
+    writer.close();
+  }
+}
