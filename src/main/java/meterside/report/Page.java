@@ -252,7 +252,7 @@ final class Page {
     if (content.findings().isEmpty()) {
       return;
     }
-    html.leaf("p", say("glance.title"), "class", "label over-table");
+    html.leaf("p", say("glance.title"), "class", "label");
     table("front", say("glance.number"), say("glance.where"), say("glance.kind"));
     for (Content.Found found : content.findings()) {
       var f = found.finding();
@@ -431,7 +431,8 @@ final class Page {
       html.closeLine();
     }
     if (!stop.answered().isEmpty()) {
-      html.leaf("p", say("walk.answers"), "class", "label over-table");
+      html.open("div", "class", together(stop.answered().size()));
+      html.leaf("p", say("walk.answers"), "class", "label");
       table("answers", say("walk.answers.duty"), say("walk.answers.answer"));
       for (Content.Answered a : stop.answered()) {
         html.open("tr").leaf("td", a.duty().text(), dir());
@@ -439,10 +440,11 @@ final class Page {
         shownIn(a.figures());
         html.close().close();
       }
-      html.close().closeLine();
+      html.close().close().closeLine();
     }
     if (!stop.tests().isEmpty()) {
-      html.leaf("p", say("walk.tests"), "class", "label over-table");
+      html.open("div", "class", together(stop.tests().size()));
+      html.leaf("p", say("walk.tests"), "class", "label");
       table("tests", say("walk.tests.where"), say("walk.tests.device"), say("walk.tests.result"));
       for (Content.Tested t : stop.tests()) {
         html.open("tr");
@@ -456,9 +458,14 @@ final class Page {
         shownIn(t.figures());
         html.close().close();
       }
-      html.close().closeLine();
+      html.close().close().closeLine();
     }
     html.closeLine();
+  }
+
+  /** A short table stays on one page with its title. */
+  private static String together(int rows) {
+    return rows <= 12 ? "keep" : null;
   }
 
   private void shownIn(List<Figure> figures) {

@@ -4,10 +4,12 @@ import com.openhtmltopdf.extend.FSStream;
 import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FSFontUseCase;
 import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
 import com.openhtmltopdf.outputdevice.helper.ExternalResourceControlPriority;
+import com.openhtmltopdf.outputdevice.helper.ExternalResourceType;
 import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
 import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
 import com.openhtmltopdf.util.Diagnostic;
 import com.openhtmltopdf.util.XRLog;
+import com.openhtmltopdf.util.XRLogger;
 import java.awt.color.ColorSpace;
 import java.awt.color.ICC_Profile;
 import java.io.ByteArrayInputStream;
@@ -20,6 +22,7 @@ import java.nio.charset.StandardCharsets;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.function.BiPredicate;
 import java.util.function.Function;
 import java.util.logging.Level;
 
@@ -47,7 +50,8 @@ final class PdfPrinter {
   static void print(String xhtml, Function<String, byte[]> pictures, OutputStream out)
       throws IOException {
     List<String> warnings = new CopyOnWriteArrayList<>();
-    XRLog.setLoggingEnabled(false); // what it says comes through the diagnostic consumer
+    XRLog.setLoggerImpl(new Silent());
+    XRLog.setLoggingEnabled(true);
     PdfRendererBuilder builder = new PdfRendererBuilder();
     builder.usePdfVersion(1.7f);
     builder.usePdfUaAccessibility(true);
@@ -61,15 +65,22 @@ final class PdfPrinter {
     builder.defaultTextDirection(PdfRendererBuilder.TextDirection.LTR);
     builder.useProtocolsStreamImplementation(uri -> stream(pictures, uri, warnings), SCHEME);
     builder.useUriResolver((base, uri) -> uri);
+    // The renderer goes on without what it may not load; that is a gap, so it is a failure too.
+    BiPredicate<String, ExternalResourceType> ours =
+        (uri, type) -> {
+          boolean own = uri.startsWith(SCHEME + ":");
+          if (!own) {
+            warnings.add(uri);
+          }
+          return own;
+        };
     builder.useExternalResourceAccessControl(
-        (uri, type) -> uri.startsWith(SCHEME + ":"),
-        ExternalResourceControlPriority.RUN_BEFORE_RESOLVING_URI);
+        ours, ExternalResourceControlPriority.RUN_BEFORE_RESOLVING_URI);
     builder.useExternalResourceAccessControl(
-        (uri, type) -> uri.startsWith(SCHEME + ":"),
-        ExternalResourceControlPriority.RUN_AFTER_RESOLVING_URI);
+        ours, ExternalResourceControlPriority.RUN_AFTER_RESOLVING_URI);
     builder.withDiagnosticConsumer(
         d -> {
-          if (d.getLevel().intValue() >= Level.WARNING.intValue() && !harmless(d)) {
+          if (d.getLevel().intValue() >= Level.WARNING.intValue()) {
             warnings.add(d.getFormattedMessage());
           }
         });
@@ -85,8 +96,30 @@ final class PdfPrinter {
     }
   }
 
-  private static boolean harmless(Diagnostic d) {
-    return false;
+  /**
+   * Writes nothing to the console. Logging must be on nevertheless: only what is logged reaches the
+   * diagnostic consumer.
+   */
+  private static final class Silent implements XRLogger {
+    @Override
+    public void log(String where, Level level, String message) {
+      // Said through the diagnostic consumer.
+    }
+
+    @Override
+    public void log(String where, Level level, String message, Throwable error) {
+      // Said through the diagnostic consumer.
+    }
+
+    @Override
+    public void setLevel(String logger, Level level) {
+      // Nothing is written at any level.
+    }
+
+    @Override
+    public boolean isLogLevelEnabled(Diagnostic diagnostic) {
+      return false;
+    }
   }
 
   private static void fonts(PdfRendererBuilder builder) {
