@@ -1,11 +1,13 @@
 package meterside.archive;
 
 import java.io.IOException;
+import java.io.RandomAccessFile;
 import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.file.AtomicMoveNotSupportedException;
 import java.nio.file.FileSystemException;
 import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
@@ -87,32 +89,36 @@ final class DiskOps implements FileOps {
 
   @Override
   public Appender appender(Path file) throws IOException {
-    FileChannel channel = FileChannel.open(file, StandardOpenOption.WRITE);
+    if (!Files.isRegularFile(file)) {
+      throw new NoSuchFileException(file.toString());
+    }
+    // Not a FileChannel: an interrupt of the thread that writes would close it under our hands.
+    RandomAccessFile open = new RandomAccessFile(file.toFile(), "rw");
     return new Appender() {
       @Override
       public long size() throws IOException {
-        return channel.size();
+        return open.length();
       }
 
       @Override
       public void append(byte[] bytes) throws IOException {
-        channel.position(channel.size());
-        writeAll(channel, bytes);
+        open.seek(open.length());
+        open.write(bytes);
       }
 
       @Override
       public void force() throws IOException {
-        channel.force(true);
+        open.getFD().sync();
       }
 
       @Override
       public void truncate(long length) throws IOException {
-        channel.truncate(length);
+        open.setLength(length);
       }
 
       @Override
       public void close() throws IOException {
-        channel.close();
+        open.close();
       }
     };
   }

@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.concurrent.locks.LockSupport;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meterside.job.IssuedReport;
@@ -26,6 +27,11 @@ public final class JobFolder {
 
   /** A journal of 700 photos and a thousand edits has about a megabyte. */
   private static final long LARGEST_JOURNAL = 1L << 29;
+
+  /** An append takes a few milliseconds; a slow disk some tens. */
+  private static final int LOOKS = 4;
+
+  private static final long BETWEEN_LOOKS_NANOS = 20_000_000;
 
   private static final Pattern LAST_HASH = Pattern.compile(",\"hash\":\"([0-9a-f]{64})\"}\n");
   private static final int LAST_BYTES = 76;
@@ -86,13 +92,19 @@ public final class JobFolder {
   }
 
   /**
-   * Reads and checks the journal. Needs no lock: a line that is being written shows as a torn tail.
+   * Reads and checks the journal. Needs no lock. A line that is just being written looks like a
+   * torn tail, so a torn tail is looked at again before it is called one.
    *
    * @throws BrokenIntegrity naming the first line that is not right
    * @throws NewerFormat if a newer program wrote it
    */
   public JournalContent read() {
-    return Journal.read(name, journalBytes());
+    JournalContent content = Journal.read(name, journalBytes());
+    for (int i = 0; i < LOOKS && content.tornTail(); i++) {
+      LockSupport.parkNanos(BETWEEN_LOOKS_NANOS);
+      content = Journal.read(name, journalBytes());
+    }
+    return content;
   }
 
   /**
@@ -186,6 +198,8 @@ public final class JobFolder {
           ops,
           report(report.number()).resolve(ISSUED),
           (Json.text(Json.MAPPER.valueToTree(report)) + "\n").getBytes(StandardCharsets.UTF_8));
+      ops.forceFolder(reports());
+      ops.forceFolder(path);
     } catch (IOException e) {
       if (Durable.isFull(ops, path, e, 0)) {
         throw new DiskFull(e, "full.report", name);

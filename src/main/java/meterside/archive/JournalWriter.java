@@ -69,7 +69,8 @@ public final class JournalWriter implements AutoCloseable {
     JobLock lock = JobLock.take(folder.lockFile(), folder.name(), who, clock);
     FileOps.Appender file = null;
     try {
-      JournalContent content = folder.read();
+      // Nobody else is writing now: a torn tail is one.
+      JournalContent content = Journal.read(folder.name(), folder.journalBytes());
       if (content.readOnly()) {
         throw new NewerFormat("journal.read-only-refused", content.readOnlySentence());
       }
@@ -134,7 +135,7 @@ public final class JournalWriter implements AutoCloseable {
   }
 
   /**
-   * Appends edits: one write and one force for all of them.
+   * Appends edits. Costs one force more than there are edits.
    *
    * @param author who did it
    * @param step the step they belong to
@@ -149,7 +150,7 @@ public final class JournalWriter implements AutoCloseable {
     }
     History next = history.copy();
     List<History.Entry> entries = new ArrayList<>(edits.size());
-    ByteArrayOutputStream lines = new ByteArrayOutputStream();
+    List<byte[]> lines = new ArrayList<>(edits.size());
     Instant at = Instant.ofEpochMilli(clock.millis());
     long seq = next.entries().size() + 2L;
     String newHead = head;
@@ -158,20 +159,27 @@ public final class JournalWriter implements AutoCloseable {
       next.accept(entry);
       Journal.Line line = Journal.edit(entry, newHead);
       newHead = line.hash();
-      lines.writeBytes(line.bytes());
+      lines.add(line.bytes());
       entries.add(entry);
     }
     if (entries.isEmpty()) {
       return List.of();
     }
-    write(lines.toByteArray());
-    goodLength += lines.size();
+    goodLength += write(lines);
     head = newHead;
     history = next;
     return List.copyOf(entries);
   }
 
-  private void write(byte[] lines) {
+  /**
+   * Writes lines so that a newline goes to the disk only when all before it is there for good. A
+   * disk may write the pieces of what was not forced in any order; a line whose newline came
+   * through and whose middle did not would look like damage and not like a torn tail.
+   *
+   * @return how many bytes
+   */
+  private long write(List<byte[]> lines) {
+    long length = lines.stream().mapToLong(l -> l.length).sum();
     try {
       if (tailToCut) {
         cutTail();
@@ -181,11 +189,21 @@ public final class JournalWriter implements AutoCloseable {
         throw new BrokenIntegrity(0, "journal.grew", folder.name());
       }
       tailToCut = true;
-      file.append(lines);
+      ByteArrayOutputStream piece = new ByteArrayOutputStream();
+      for (byte[] line : lines) {
+        int newline = line.length - 1;
+        piece.write(line, 0, newline);
+        file.append(piece.toByteArray());
+        file.force();
+        piece.reset();
+        piece.write(line, newline, 1);
+      }
+      file.append(piece.toByteArray());
       file.force();
       tailToCut = false;
+      return length;
     } catch (IOException e) {
-      ArchiveException said = trouble(folder, e, lines.length);
+      ArchiveException said = trouble(folder, e, length);
       if (tailToCut) {
         try {
           cutTail();

@@ -124,7 +124,10 @@ public final class Originals {
           unforced = true; // an earlier run may have ended before its folder was forced
           return target;
         }
-        ops.createFolder(folder);
+        if (!Files.isDirectory(folder)) {
+          ops.createFolder(folder);
+          ops.forceFolder(folder.getParent());
+        }
         unforced = true;
         Durable.place(ops, target, bytes, true, true);
         return target;

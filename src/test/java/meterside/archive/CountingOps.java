@@ -6,8 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 
 /** The real disk; remembers what was asked of it. */
-final class CountingOps implements FileOps {
-  private final FileOps disk = FileOps.disk();
+final class CountingOps extends RealDisk {
   final List<String> steps = new ArrayList<>();
   int forces;
   int folderForces;
@@ -21,54 +20,36 @@ final class CountingOps implements FileOps {
   @Override
   public void createFolder(Path folder) throws IOException {
     steps.add("createFolder");
-    disk.createFolder(folder);
+    super.createFolder(folder);
   }
 
   @Override
   public void write(Path newFile, byte[] bytes) throws IOException {
     steps.add("write");
-    disk.write(newFile, bytes);
+    super.write(newFile, bytes);
   }
 
   @Override
-  public void force(Path file) throws IOException {
+  public void force(Path file) {
     steps.add("force");
     forces++;
-    disk.force(file);
   }
 
   @Override
   public void readOnly(Path file) throws IOException {
     steps.add("readOnly");
-    disk.readOnly(file);
+    super.readOnly(file);
   }
 
   @Override
   public void move(Path from, Path to) throws IOException {
     steps.add("move");
-    disk.move(from, to);
+    super.move(from, to);
   }
 
   @Override
-  public void forceFolder(Path folder) throws IOException {
+  public void forceFolder(Path folder) {
     steps.add("forceFolder");
     folderForces++;
-    disk.forceFolder(folder);
-  }
-
-  @Override
-  public void delete(Path file) throws IOException {
-    steps.add("delete");
-    disk.delete(file);
-  }
-
-  @Override
-  public Appender appender(Path file) throws IOException {
-    return disk.appender(file);
-  }
-
-  @Override
-  public long usableSpace(Path where) throws IOException {
-    return disk.usableSpace(where);
   }
 }
