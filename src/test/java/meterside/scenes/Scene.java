@@ -1,0 +1,154 @@
+package meterside.scenes;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.ArrayList;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.TreeSet;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import meterside.scenes.ShotList.Shot;
+
+/** One shot as a POV-Ray scene: its text, what it is made from, and its rendering. */
+final class Scene {
+
+  private static final Pattern INCLUDE = Pattern.compile("#include\\s+\"([^\"]+)\"");
+
+  private final Path kit;
+  private final Shot shot;
+
+  /**
+   * @param kit the folder {@code src/scenes}
+   */
+  Scene(Path kit, Shot shot) {
+    this.kit = kit;
+    this.shot = shot;
+  }
+
+  /** The scene's own text; everything else lies in the kit. */
+  String text() {
+    StringBuilder s = new StringBuilder("#version 3.7;\n");
+    s.append("#declare Cam_From = ").append(vector(shot.from())).append(";\n");
+    s.append("#declare Cam_Look = ").append(vector(shot.look())).append(";\n");
+    s.append("#declare Cam_Mm = ").append(number(shot.mm())).append(";\n");
+    s.append("#declare Cam_Tilt = ").append(number(shot.tilt())).append(";\n");
+    s.append("#declare Cam_Portrait = ").append(shot.portrait() ? 1 : 0).append(";\n");
+    for (Map.Entry<String, String> e : shot.set().entrySet()) {
+      s.append("#declare ").append(e.getKey()).append(" = ").append(e.getValue()).append(";\n");
+    }
+    s.append("#include \"kit/shot.inc\"\n");
+    s.append("#include \"places/").append(shot.place()).append(".inc\"\n");
+    return s.toString();
+  }
+
+  /**
+   * SHA-256 over the scene's text, every kit file it includes and how the picture is developed. A
+   * photo with another value in truth.json is older than its scene.
+   */
+  String madeFrom() throws IOException {
+    TreeSet<String> files = new TreeSet<>();
+    collect(text(), files);
+    MessageDigest digest;
+    try {
+      digest = MessageDigest.getInstance("SHA-256");
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException(e);
+    }
+    digest.update(text().getBytes(StandardCharsets.UTF_8));
+    for (String file : files) {
+      digest.update(file.getBytes(StandardCharsets.UTF_8));
+      digest.update(Files.readAllBytes(kit.resolve(file)));
+    }
+    digest.update(Development.recipe(shot).getBytes(StandardCharsets.UTF_8));
+    return HexFormat.of().formatHex(digest.digest());
+  }
+
+  private void collect(String text, TreeSet<String> files) throws IOException {
+    Matcher m = INCLUDE.matcher(text);
+    while (m.find()) {
+      String file = m.group(1);
+      if (Files.exists(kit.resolve(file)) && files.add(file)) {
+        collect(Files.readString(kit.resolve(file)), files);
+      }
+    }
+  }
+
+  /**
+   * Renders linear light and tells what the camera sees.
+   *
+   * @param work folder for the scene text, the rendering and the log
+   * @param scale 1 for the full size, 4 for a quarter of it in each direction
+   * @return POV-Ray's truth lines, without their mark
+   */
+  List<String> render(Path work, int scale) throws IOException, InterruptedException {
+    return run(
+        work, shot.uprightWidth() / scale, shot.uprightHeight() / scale, "0.25", light(work));
+  }
+
+  /** Only asks the scene what the camera sees; the picture is a few pixels. */
+  List<String> ask(Path work) throws IOException, InterruptedException {
+    return run(work, 4, 4, "0.9", work.resolve(shot.name() + "-ask.hdr"));
+  }
+
+  /** Where {@link #render} leaves the linear light, as Radiance RGBE. */
+  Path light(Path work) {
+    return work.resolve(shot.name() + ".hdr");
+  }
+
+  private List<String> run(Path work, int width, int height, String antialias, Path out)
+      throws IOException, InterruptedException {
+    Files.createDirectories(work);
+    Path scene = work.resolve(shot.name() + ".pov");
+    Files.writeString(scene, text());
+    Path log = work.resolve(shot.name() + ".log");
+    Process p =
+        new ProcessBuilder(
+                "nice",
+                "-n",
+                "19",
+                "povray",
+                "+I" + scene.toAbsolutePath(),
+                "+L" + kit.toAbsolutePath(),
+                "+O" + out.toAbsolutePath(),
+                "+FH",
+                "+W" + width,
+                "+H" + height,
+                "+A" + antialias,
+                "+AM1",
+                "-J",
+                "+R2",
+                "+HR",
+                "-D",
+                "-V")
+            .directory(kit.toFile())
+            .redirectErrorStream(true)
+            .redirectOutput(log.toFile())
+            .start();
+    int code = p.waitFor();
+    List<String> truth = new ArrayList<>();
+    for (String line : Files.readAllLines(log, StandardCharsets.ISO_8859_1)) {
+      if (line.startsWith("TRUTH|")) {
+        truth.add(line.substring(6).strip());
+      }
+    }
+    if (code != 0 || truth.isEmpty()) {
+      throw new IOException("POV-Ray did not render " + shot.file() + "; see " + log);
+    }
+    return truth;
+  }
+
+  private static String vector(double[] v) {
+    return "<" + number(v[0]) + ", " + number(v[1]) + ", " + number(v[2]) + ">";
+  }
+
+  private static String number(double v) {
+    return String.format(Locale.ROOT, "%.5f", v);
+  }
+}
