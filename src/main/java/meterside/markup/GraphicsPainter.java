@@ -18,6 +18,9 @@ import meterside.job.Point;
  */
 public final class GraphicsPainter {
 
+  /** How far a cover reaches over its edge, in device pixels. */
+  static final double COVER_MARGIN = 2;
+
   private GraphicsPainter() {}
 
   /**
@@ -69,9 +72,6 @@ public final class GraphicsPainter {
   }
 
   private static final class OnGraphics implements Brush {
-    /** How far a cover reaches over its edge, in device pixels. */
-    private static final double COVER_MARGIN = 2;
-
     private final Graphics2D g;
     private final Frame frame;
 

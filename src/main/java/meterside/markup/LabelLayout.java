@@ -145,7 +145,13 @@ final class LabelLayout {
           best = s;
         }
       }
-      return best;
+      double d = best == null ? 0 : best.length();
+      if (d <= Sizes.OUTLINE_STROKE) {
+        return null;
+      }
+      double t = (Sizes.OUTLINE_STROKE / 2 - 0.2) / d;
+      return new Segment(
+          best.x1() + (px - best.x1()) * t, best.y1() + (py - best.y1()) * t, px, py);
     }
 
     List<Segment> edges() {

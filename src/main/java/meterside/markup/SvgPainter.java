@@ -100,7 +100,12 @@ public final class SvgPainter {
     public void cover(Cover cover) {
       out.append("<polygon points=\"").append(points(cover.corners())).append('"');
       fill(Tone.COVER);
-      out.append("/>");
+      // As wide a border as the burnt cover has, so that both look alike.
+      out.append(" stroke=\"")
+          .append(Tone.COVER.hex())
+          .append("\" stroke-width=\"")
+          .append(n(2 * GraphicsPainter.COVER_MARGIN))
+          .append("\" stroke-linejoin=\"round\"/>");
     }
 
     @Override
