@@ -156,7 +156,7 @@ final class Documents {
       }
     }
     names(d, parts);
-    words(d, NOTES, notes);
+    words(d, NOTES, notes, parts);
     words(d, FACTS, List.of(photo.name()));
     Set<StopKey> stops = new LinkedHashSet<>();
     job.placement(photo.id()).map(Placement::at).ifPresent(stops::add);
@@ -186,7 +186,7 @@ final class Documents {
   private Document finding(String name, Job job, Finding finding) {
     Document d = start(Hit.Kind.FINDING, name, job, finding.number());
     Set<String> parts = finding.part() == null ? Set.of() : Set.of(finding.part());
-    words(d, SEEN, List.of(finding.seen()));
+    words(d, SEEN, List.of(finding.seen()), parts);
     names(d, parts);
     List<String> notes = new ArrayList<>();
     if (finding.why() != null) {
@@ -195,7 +195,7 @@ final class Documents {
     if (finding.location() != null) {
       notes.add(finding.location());
     }
-    words(d, NOTES, notes);
+    words(d, NOTES, notes, parts);
     words(d, FACTS, List.of(finding.label()));
     stops(d, Set.of(finding.at()));
     parts(d, parts);
@@ -282,8 +282,12 @@ final class Documents {
   }
 
   private void words(Document d, String field, List<String> texts) {
+    words(d, field, texts, Set.of());
+  }
+
+  private void words(Document d, String field, List<String> texts, Set<String> about) {
     if (texts.stream().anyMatch(t -> !t.isBlank())) {
-      d.add(new Field(field, WordStream.ofTexts(texts, vocabulary), WORDS));
+      d.add(new Field(field, WordStream.ofTexts(texts, about, vocabulary), WORDS));
     }
   }
 

@@ -46,6 +46,7 @@ final class Matching {
   private static final float WORD_OF_TERM = 0.6f;
   private static final float WEAK = 0.6f;
   private static final float UNFINISHED = 0.6f;
+  private static final float OTHER_FORM = 0.8f;
   private static final float ONE_OFF = 0.5f;
   private static final float WORDS_APART = 0.35f;
 
@@ -55,8 +56,14 @@ final class Matching {
   /** Added where two neighbours of the question are neighbours in the text too. */
   private static final float NEIGHBOURS = 2f;
 
+  /** A term of the trade is what a question is about; other words say more of it. */
+  private static final float MATTER_OF_QUESTION = 1.3f;
+
   private static final int NEIGHBOURS_WITHIN = 5;
-  private static final int MOST_VARIANTS = 8;
+  private static final int MOST_VARIANTS = 16;
+
+  private static final int MOST_SHOWN = 6;
+  private static final int MOST_LOOKED_AT = 200;
 
   /** Shortest word that a one-letter-off word of the index may have. */
   private static final int SHORTEST_VARIANT = 4;
@@ -72,7 +79,12 @@ final class Matching {
    * @param rarity weight, larger for what is rare
    */
   private record Ready(
-      Query core, Query anywhere, List<String> terms, boolean must, String shown, float rarity) {}
+      Query core, Query anywhere, List<String> terms, boolean must, String shown, float rarity) {
+
+    Ready asMust() {
+      return new Ready(core, anywhere, terms, true, shown, rarity);
+    }
+  }
 
   /** What is known of the last word. */
   enum Last {
@@ -174,7 +186,7 @@ final class Matching {
     if (norms.size() > 1) {
       a.addTerm(Tokens.together(q.words()), TERM);
     }
-    return a.ready(true, q.typed(), norms.subList(0, 1));
+    return a.ready(q.typed(), norms.subList(0, 1), 1).asMust();
   }
 
   private Ready named(Question.Named n, boolean unfinished) throws IOException {
@@ -199,13 +211,18 @@ final class Matching {
     terms.add(together);
     if (n.words().size() > 1) {
       a.addApart(n.words(), false);
+    } else if (!n.span().corrected()) {
+      for (String form : forms(together)) {
+        a.addTerm(form, WORD_OF_TERM * OTHER_FORM);
+        terms.add(form);
+      }
     }
     if (unfinished) {
       begin(a, n.words(), vocabulary.beginning(n.words()), terms);
     }
     List<Vocabulary.Concept> concepts =
         n.span().meanings().stream().map(Vocabulary.Meaning::concept).distinct().toList();
-    return a.ready(false, shown(n.typed(), concepts), terms);
+    return a.ready(shown(n.typed(), concepts), terms, MATTER_OF_QUESTION);
   }
 
   private Ready begun(Question.Begun b) throws IOException {
@@ -213,7 +230,7 @@ final class Matching {
     List<String> terms = new ArrayList<>();
     a.addTerm(Tokens.together(b.words()), WORD_OF_TERM);
     begin(a, b.words(), b.concepts(), terms);
-    return a.ready(false, unfinishedShown(b.typed(), b.concepts(), List.of()), terms);
+    return a.ready(unfinishedShown(b.typed(), b.concepts(), List.of()), terms, MATTER_OF_QUESTION);
   }
 
   /** Adds what the words may become when they are typed to the end. */
@@ -242,11 +259,12 @@ final class Matching {
       if (!p.measure() && !numbers) {
         a.addPhrase(p.words().stream().map(Word::norm).toList(), WORD);
       }
-      return a.ready(false, p.typed(), terms);
+      return a.ready(p.typed(), terms, 1);
     }
     String norm = only.norm();
     trade.ambiguity(only.raw()).ifPresent(remarks::add);
-    boolean known = vocabulary.isNameWord(norm) || isInIndex(norm);
+    Set<String> forms = forms(norm);
+    boolean known = vocabulary.isNameWord(norm) || isInIndex(norm) || !forms.isEmpty();
     Set<String> variants = new LinkedHashSet<>();
     String corrected = vocabulary.correction(norm);
     if (corrected != null) {
@@ -258,6 +276,10 @@ final class Matching {
     for (String v : variants) {
       a.addTerm(v, ONE_OFF);
       terms.add(v);
+    }
+    for (String form : forms) {
+      a.addTerm(form, OTHER_FORM);
+      terms.add(form);
     }
     boolean unfinished = last == Last.UNFINISHED;
     boolean tooShort = norm.length() < (unfinished ? 2 : 3);
@@ -275,12 +297,14 @@ final class Matching {
       shown = unfinishedShown(p.typed(), concepts, beginnings);
     } else if (!variants.isEmpty()) {
       shown = p.typed() + " → " + String.join(", ", variants);
+    } else if (!forms.isEmpty()) {
+      shown = p.typed() + " (" + String.join(", ", forms) + ")";
     } else if (!known) {
       shown = Sentences.in(Matching.class).say("searched.nowhere", p.typed());
     } else {
       shown = p.typed();
     }
-    return a.ready(false, shown, terms);
+    return a.ready(shown, terms, 1);
   }
 
   // ---- showing ----
@@ -305,8 +329,8 @@ final class Matching {
     Set<String> all = new LinkedHashSet<>();
     concepts.forEach(c -> all.add(c.term()));
     all.addAll(beginnings);
-    String list = all.stream().limit(6).collect(Collectors.joining(", "));
-    String more = all.size() > 6 ? " …" : "";
+    String list = all.stream().limit(MOST_SHOWN).collect(Collectors.joining(", "));
+    String more = all.size() > MOST_SHOWN ? " …" : "";
     return list.isEmpty() ? typed + "…" : typed + "… → " + list + more;
   }
 
@@ -342,8 +366,35 @@ final class Matching {
     return out;
   }
 
+  /** Other forms of a word that occur in the index: cracked and crack for cracking. */
+  private Set<String> forms(String norm) throws IOException {
+    Set<String> out = new LinkedHashSet<>();
+    if (!vocabulary.hasFamily(norm) || norm.length() < SHORTEST_VARIANT) {
+      return out;
+    }
+    String stem = Vocabulary.stem(norm);
+    // The stemmer makes y into i: "rusty" has the stem "rusti".
+    String prefix = stem.endsWith("i") ? stem.substring(0, stem.length() - 1) : stem;
+    for (String form : beginningWith(prefix, MOST_LOOKED_AT)) {
+      if (out.size() < MOST_VARIANTS && vocabulary.sameFamily(norm, form)) {
+        out.add(form);
+      }
+    }
+    for (String form : vocabulary.irregularForms(norm)) {
+      if (isInIndex(form)) {
+        out.add(form);
+      }
+    }
+    out.remove(norm);
+    return out;
+  }
+
   /** Some words of the index that begin so, to show what was searched for. */
   private List<String> beginnings(String norm) throws IOException {
+    return beginningWith(norm, MOST_SHOWN + 1);
+  }
+
+  private List<String> beginningWith(String norm, int most) throws IOException {
     Set<String> out = new LinkedHashSet<>();
     for (String field : CORE) {
       Terms terms = MultiTerms.getTerms(reader, field);
@@ -355,7 +406,7 @@ final class Matching {
       if (e.seekCeil(prefix) == TermsEnum.SeekStatus.END) {
         continue;
       }
-      for (BytesRef t = e.term(); t != null && out.size() < 7; t = e.next()) {
+      for (BytesRef t = e.term(); t != null && out.size() < most; t = e.next()) {
         String word = t.utf8ToString();
         if (!word.startsWith(norm)) {
           break;
@@ -467,7 +518,7 @@ final class Matching {
       }
     }
 
-    Ready ready(boolean must, String shown, List<String> terms) {
+    Ready ready(String shown, List<String> terms, float matter) {
       Query core = new DisjunctionMaxQuery(own, REST);
       List<Query> all = new ArrayList<>(own);
       all.addAll(around);
@@ -477,9 +528,9 @@ final class Matching {
           core,
           new DisjunctionMaxQuery(all, REST),
           List.copyOf(terms),
-          must,
+          false,
           shown,
-          (float) (1 + 0.1 * rare));
+          matter * (float) (1 + 0.1 * rare));
     }
   }
 }

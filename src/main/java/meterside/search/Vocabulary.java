@@ -20,6 +20,7 @@ import java.util.TreeMap;
 import meterside.trade.Part;
 import meterside.trade.Term;
 import meterside.trade.Trade;
+import org.tartarus.snowball.ext.EnglishStemmer;
 
 /**
  * Reads the trade's terms in texts and questions, both with the same eyes.
@@ -40,6 +41,9 @@ final class Vocabulary {
 
   /** Shortest word that may be one letter off (the trade's own search traps say so). */
   static final int FUZZY_FROM = 5;
+
+  /** Shortest word that may be so inside a term of several words ("service haed"). */
+  private static final int SHORTEST_IN_CONTEXT = 3;
 
   /**
    * Something the trade has names for.
@@ -70,12 +74,18 @@ final class Vocabulary {
 
   /** What search says of words beyond the trade's glossary: {@code words.json}. */
   private record Extra(
-      List<String> functionWords, List<String> weak, Map<String, List<String>> near) {}
+      List<String> functionWords,
+      List<String> weak,
+      List<String> noFamily,
+      List<List<String>> families,
+      Map<String, List<String>> near) {}
 
   private final Map<String, Concept> concepts = new LinkedHashMap<>();
   private final Map<String, List<Meaning>> byName = new HashMap<>();
   private final Map<String, List<String>> near;
   private final Set<String> tradeWords = new LinkedHashSet<>();
+  private final Set<String> noFamily;
+  private final List<Set<String>> families = new ArrayList<>();
   private final Set<String> nameWords = new HashSet<>();
   private final Map<String, List<String>> tradeWordsByHole = new HashMap<>();
   private final Set<String> functionWords;
@@ -90,6 +100,8 @@ final class Vocabulary {
     functionWords = Set.copyOf(extra.functionWords());
     weakWords = Set.copyOf(extra.weak());
     near = Map.copyOf(extra.near());
+    noFamily = Set.copyOf(extra.noFamily());
+    extra.families().forEach(f -> families.add(Set.copyOf(f)));
     plainWords = plainWords();
     Set<String> shortForms = new HashSet<>();
     trade.terms().forEach(t -> addShortForms(shortForms, t.abbreviations()));
@@ -168,7 +180,7 @@ final class Vocabulary {
     }
     for (Word w : words) {
       nameWords.add(w.norm());
-      if (!shortForm && !slip && w.norm().length() >= FUZZY_FROM) {
+      if (!shortForm && !slip && w.norm().length() >= SHORTEST_IN_CONTEXT) {
         tradeWords.add(w.norm());
       }
     }
@@ -237,7 +249,7 @@ final class Vocabulary {
     List<Span> out = new ArrayList<>();
     List<String> right = new ArrayList<>(words.size());
     for (Word w : words) {
-      right.add(correction(w.norm()));
+      right.add(inContext(w.norm()));
     }
     for (int i = 0; i < words.size(); ) {
       Span span = null;
@@ -263,16 +275,21 @@ final class Vocabulary {
       return new Span(from, to, exact, false);
     }
     boolean any = false;
+    boolean slip = false;
     StringBuilder key = new StringBuilder();
     for (int i = from; i < to; i++) {
-      any |= right.get(i) != null;
-      key.append(right.get(i) != null ? right.get(i) : words.get(i).norm());
+      String norm = words.get(i).norm();
+      String other = right.get(i);
+      any |= other != null;
+      slip |= other != null && !sameFamily(norm, other);
+      key.append(other != null ? other : norm);
     }
-    if (!any) {
+    // A word alone needs the full length to be a slip, and another form of it names nothing.
+    if (!any || to - from == 1 && correction(words.get(from).norm()) == null) {
       return null;
     }
     List<Meaning> corrected = meanings(words, key.toString(), from, to, text);
-    return corrected.isEmpty() ? null : new Span(from, to, corrected, true);
+    return corrected.isEmpty() ? null : new Span(from, to, corrected, slip);
   }
 
   private List<Meaning> meanings(List<Word> words, String key, int from, int to, boolean text) {
@@ -318,7 +335,23 @@ final class Vocabulary {
 
   /** The word of the trade that this one is one letter off, or null. */
   String correction(String norm) {
-    if (norm.length() < FUZZY_FROM || nameWords.contains(norm) || plainWords.contains(norm)) {
+    return norm.length() < FUZZY_FROM ? null : oneOffWord(norm, FUZZY_FROM);
+  }
+
+  /** What a word may stand for inside a term of several words, or null. */
+  private String inContext(String norm) {
+    if (nameWords.contains(norm) || norm.length() < SHORTEST_IN_CONTEXT) {
+      return null;
+    }
+    String stem = stem(norm);
+    if (nameWords.contains(stem) && !noFamily.contains(stem)) {
+      return stem; // "double tapped"
+    }
+    return oneOffWord(norm, SHORTEST_IN_CONTEXT);
+  }
+
+  private String oneOffWord(String norm, int shortest) {
+    if (nameWords.contains(norm) || plainWords.contains(norm)) {
       return null;
     }
     String best = null;
@@ -327,12 +360,43 @@ final class Vocabulary {
         boolean better =
             best == null
                 || candidate.charAt(0) == norm.charAt(0) && best.charAt(0) != norm.charAt(0);
-        if (better && oneOff(norm, candidate)) {
+        if (better && candidate.length() >= shortest && oneOff(norm, candidate)) {
           best = candidate;
         }
       }
     }
     return best;
+  }
+
+  // ---- families of words ----
+
+  /**
+   * The stem that the forms of a word share (crack, cracked, cracking), by the English stemmer of
+   * the Snowball project.
+   */
+  static String stem(String norm) {
+    EnglishStemmer stemmer = new EnglishStemmer();
+    stemmer.setCurrent(norm);
+    stemmer.stem();
+    return stemmer.getCurrent();
+  }
+
+  /** Whether a word has other forms that mean the same; "ground" and "grounded" do not. */
+  boolean hasFamily(String norm) {
+    return !noFamily.contains(norm) && norm.chars().allMatch(Character::isLetter);
+  }
+
+  /** Whether two words are forms of one. */
+  boolean sameFamily(String a, String b) {
+    return hasFamily(a)
+        && hasFamily(b)
+        && (stem(a).equals(stem(b))
+            || families.stream().anyMatch(f -> f.contains(a) && f.contains(b)));
+  }
+
+  /** Forms of a word that do not begin alike (corroded, corrosion); empty as a rule. */
+  Set<String> irregularForms(String norm) {
+    return families.stream().filter(f -> f.contains(norm)).findFirst().orElse(Set.of());
   }
 
   /** The word itself and the word with each letter left out: words one letter off share one. */

@@ -35,8 +35,14 @@ final class WordStream extends TokenStream {
     return (weak ? "\u0002" : "\u0001") + concept;
   }
 
-  /** Several texts, one after the other. */
-  static WordStream ofTexts(Collection<String> texts, Vocabulary vocabulary) {
+  /**
+   * Several texts, one after the other.
+   *
+   * @param about ids of the parts the texts are about: a doubtful name of one of them is no longer
+   *     doubtful
+   */
+  static WordStream ofTexts(
+      Collection<String> texts, Collection<String> about, Vocabulary vocabulary) {
     List<At> out = new ArrayList<>();
     int start = 0;
     for (String text : texts) {
@@ -44,7 +50,10 @@ final class WordStream extends TokenStream {
       write(words, start, vocabulary, out);
       for (Vocabulary.Span span : vocabulary.recognize(words, true)) {
         for (Vocabulary.Meaning m : span.meanings()) {
-          out.add(new At(start + span.from(), sign(m.concept().id(), m.weak())));
+          out.add(
+              new At(
+                  start + span.from(),
+                  sign(m.concept().id(), m.weak() && !about.contains(m.concept().id()))));
         }
         if (span.to() - span.from() > 1) {
           List<Word> name = words.subList(span.from(), span.to());

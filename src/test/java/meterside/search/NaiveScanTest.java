@@ -30,6 +30,7 @@ import meterside.trade.Trade;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tartarus.snowball.ext.EnglishStemmer;
 
 /**
  * Random jobs and questions, answered by the index and by reading every job from end to end. The
@@ -63,6 +64,10 @@ class NaiveScanTest {
           "branch-wiring");
   private static final Set<String> IDLE =
       Set.of("a", "an", "the", "of", "in", "at", "to", "by", "for", "with", "and", "or", "on", "n");
+
+  /** Words whose other forms mean something else. */
+  private static final Set<String> NO_FORMS =
+      Set.of("ground", "grounded", "grounding", "ungrounded", "insulator", "current", "terminal");
 
   @TempDir Path folder;
 
@@ -270,6 +275,22 @@ class NaiveScanTest {
       }
     }
 
+    /** Whether it has a word of the same stem, by the Snowball project's English stemmer. */
+    boolean hasFormOf(String word) {
+      return word.length() >= 4
+          && !NO_FORMS.contains(word)
+          && words.stream()
+              .filter(w -> w.matches("[a-z]+") && !NO_FORMS.contains(w))
+              .anyMatch(w -> stem(w).equals(stem(word)));
+    }
+
+    private static String stem(String word) {
+      EnglishStemmer stemmer = new EnglishStemmer();
+      stemmer.setCurrent(word);
+      stemmer.stem();
+      return stemmer.getCurrent();
+    }
+
     /** A text that holds names among other words. */
     void title(String text) {
       text(text);
@@ -394,10 +415,11 @@ class NaiveScanTest {
     Set<String> meanings = MEANINGS.getOrDefault(String.join("", typed), Set.of());
     boolean apart = true;
     for (String t : typed) {
-      apart &= IDLE.contains(t) && typed.size() > 1 && !t.equals("on") || w.words.contains(t);
+      apart &= IDLE.contains(t) && typed.size() > 1 || w.words.contains(t);
     }
     return apart
         || w.words.contains(String.join("", typed))
+        || typed.size() == 1 && w.hasFormOf(typed.get(0))
         || w.meanings.stream().anyMatch(meanings::contains)
         || meanings.contains("main-breaker") && w.parts.contains("main-disconnect");
   }
@@ -405,7 +427,9 @@ class NaiveScanTest {
   private static boolean surrounds(String unit, Words w) {
     String together = String.join("", cut(unit));
     Set<String> meanings = MEANINGS.getOrDefault(together, Set.of());
-    return w.words.contains(together) || w.meanings.stream().anyMatch(meanings::contains);
+    return w.words.contains(together)
+        || cut(unit).size() == 1 && w.hasFormOf(together)
+        || w.meanings.stream().anyMatch(meanings::contains);
   }
 
   private static boolean passes(Entry e, Ask ask) {

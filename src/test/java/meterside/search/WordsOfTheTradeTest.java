@@ -9,10 +9,12 @@ import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
+import meterside.job.Callout;
 import meterside.job.Edit;
 import meterside.job.FindingKind;
-import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeEach;
+import meterside.job.Point;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -21,13 +23,18 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** What words are read as. The words of the trade are those of the glossary's own data. */
 class WordsOfTheTradeTest {
 
-  @TempDir Path folder;
-  private TestJobs jobs;
-  private PastJobs past;
+  private static final String JOB = "2026-05-12-wren-hollow-18";
 
-  @BeforeEach
-  void write() {
-    jobs = new TestJobs(folder);
+  @TempDir static Path shared;
+  private static PastJobs past;
+
+  @BeforeAll
+  static void writeOnce() {
+    past = write(shared).pastJobs();
+  }
+
+  private static TestJobs write(Path folder) {
+    TestJobs jobs = new TestJobs(folder);
     String[] seen = {
       "Weatherhead cracked at the hood", // F1
       "GFCI beside the sink does not trip", // F2
@@ -52,7 +59,7 @@ class WordsOfTheTradeTest {
       "Braeker handle taped over", // F21
       "CO alarm missing near the bedrooms; call the office co" // F22
     };
-    TestJobs.Draft d = jobs.job("2026-05-12-wren-hollow-18", "18 Wren Hollow", "2026-05-12");
+    TestJobs.Draft d = jobs.job(JOB, "18 Wren Hollow", "2026-05-12");
     for (int i = 0; i < seen.length; i++) {
       String stop = "other-systems";
       d.finding(i + 1, stop, null, FindingKind.NEEDS_CORRECTION, seen[i], null);
@@ -61,20 +68,24 @@ class WordsOfTheTradeTest {
         .callout("IMG_0007.jpg", "meter-base", "conduit hub open")
         .photo("IMG_0008.jpg", "meter-and-base")
         .save();
-    past = jobs.pastJobs();
+    return jobs;
   }
 
-  @AfterEach
-  void close() {
+  @AfterAll
+  static void close() {
     past.close();
   }
 
-  private Found ask(String words) {
+  private static Found ask(String words) {
     return past.find(Ask.words(words));
   }
 
-  private Set<String> found(String words) {
-    return ask(words).hits().stream()
+  private static Set<String> found(String words) {
+    return found(past, words);
+  }
+
+  private static Set<String> found(PastJobs past, String words) {
+    return past.find(Ask.words(words)).hits().stream()
         .map(h -> h.finding() != null ? "F" + h.finding() : h.photo() == null ? "J" : h.photo())
         .collect(Collectors.toCollection(TreeSet::new));
   }
@@ -185,14 +196,31 @@ class WordsOfTheTradeTest {
   }
 
   @Test
-  void a_term_does_not_reach_over_a_comma() {
-    jobs.again("2026-05-12-wren-hollow-18")
+  void a_term_does_not_reach_over_a_comma(@TempDir Path folder) {
+    TestJobs jobs = write(folder);
+    jobs.again(JOB)
         .finding(30, "alarms", null, FindingKind.NOTE, "Rust on the meter, can lid dented", null)
         .save();
-    past.follow("2026-05-12-wren-hollow-18");
-    assertFalse(found("meter socket").contains("F30"));
-    assertTrue(found("meter can").contains("F30"), "the words are there all the same");
-    assertEquals("F4", first("meter can"));
+    try (PastJobs own = jobs.pastJobs()) {
+      assertFalse(found(own, "meter socket").contains("F30"));
+      assertTrue(found(own, "meter can").contains("F30"), "the words are there all the same");
+      assertEquals(4, own.find(Ask.words("meter can")).hits().get(0).finding());
+    }
+  }
+
+  @Test
+  void other_forms_of_a_word_are_found_behind_the_word_itself() {
+    assertEquals(Set.of("F1"), found("crack"));
+    assertEquals(Set.of("F1"), found("cracking weatherhead"));
+    assertEquals("crack (cracked)", ask("crack").searchedFor());
+    assertEquals(Set.of(), found("\"crack\""), "quoted words are as they stand");
+    assertTrue(found("double tapped").contains("F5"));
+  }
+
+  @Test
+  void a_short_slip_counts_inside_a_term_only() {
+    assertEquals(Set.of("F1"), found("service haed"));
+    assertEquals(Set.of(), found("haed"));
   }
 
   @Test
@@ -362,27 +390,28 @@ class WordsOfTheTradeTest {
   }
 
   @Test
-  void withdrawn_findings_are_not_found_and_set_aside_photos_come_last() {
-    jobs.again("2026-05-12-wren-hollow-18")
+  void withdrawn_findings_are_not_found_and_set_aside_photos_come_last(@TempDir Path folder) {
+    TestJobs jobs = write(folder);
+    String best = "meter can, meter base, meter box";
+    List<Point> ring = List.of(new Point(0.1, 0.1));
+    jobs.again(JOB)
         .edit(new Edit.WithdrawFinding(4, "measured again"))
-        .photo("IMG_0009.jpg", "meter-and-base")
+        .photo("A.jpg", "meter-and-base")
         .edit(
             new Edit.PutCallout(
-                new meterside.job.Callout(
-                    90,
-                    TestJobs.id("2026-05-12-wren-hollow-18", "IMG_0009.jpg"),
-                    "meter-base",
-                    List.of(new meterside.job.Point(0.1, 0.1)),
-                    null,
-                    null,
-                    "meter can, meter base, meter box")))
+                new Callout(90, TestJobs.id(JOB, "A.jpg"), "meter-base", ring, null, null, best)))
+        .edit(new Edit.SetAside(List.of(TestJobs.id(JOB, "A.jpg")), true, null))
+        .photo("B.jpg", "meter-and-base")
         .edit(
-            new Edit.SetAside(
-                List.of(TestJobs.id("2026-05-12-wren-hollow-18", "IMG_0009.jpg")), true, null))
+            new Edit.PutCallout(
+                new Callout(91, TestJobs.id(JOB, "B.jpg"), "meter-base", ring, null, null, best)))
+        .edit(new Edit.NoteToSelf(List.of(TestJobs.id(JOB, "B.jpg")), true))
         .save();
-    past.follow("2026-05-12-wren-hollow-18");
-    List<String> order = ask("meter can").hits().stream().map(Hit::photo).toList();
-    assertEquals(List.of("IMG_0007.jpg", "IMG_0009.jpg"), order);
+    try (PastJobs own = jobs.pastJobs()) {
+      List<String> order =
+          own.find(Ask.words("meter can")).hits().stream().map(Hit::photo).toList();
+      assertEquals(List.of("IMG_0007.jpg", "A.jpg", "B.jpg"), order);
+    }
   }
 
   @Test
