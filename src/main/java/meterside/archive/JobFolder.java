@@ -13,6 +13,7 @@ import java.util.concurrent.locks.LockSupport;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meterside.job.IssuedReport;
+import meterside.job.Photo;
 import meterside.job.PhotoId;
 
 /**
@@ -81,6 +82,15 @@ public final class JobFolder {
   /** The camera's bytes. */
   public Originals originals() {
     return originals;
+  }
+
+  /**
+   * The camera's bytes of a photo, for those who only look.
+   *
+   * @throws IOException if they can't be read
+   */
+  public byte[] originalBytes(Photo photo) throws IOException {
+    return originals.bytes(photo);
   }
 
   FileOps ops() {

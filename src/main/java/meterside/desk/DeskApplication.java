@@ -1,0 +1,68 @@
+package meterside.desk;
+
+import java.nio.file.Path;
+import java.util.function.Supplier;
+import javafx.application.Application;
+import javafx.application.Platform;
+import javafx.stage.Stage;
+import meterside.desk.model.Threads;
+import meterside.work.Home;
+import meterside.work.Workspace;
+
+/** The window as a JavaFX application. */
+public final class DeskApplication extends Application {
+  /** What to open; set before the launch, since JavaFX makes the application itself. */
+  record Opening(Supplier<Workspace> workspace, Home home, Supplier<String> firstJob) {}
+
+  private static Opening opening;
+  private static volatile boolean started;
+  private DeskThreads threads;
+  private DeskWindow window;
+
+  /**
+   * Opens the window and returns when it was closed.
+   *
+   * @throws RuntimeException if the display refuses
+   */
+  static void open(Opening what) {
+    opening = what;
+    launch(DeskApplication.class);
+  }
+
+  /** Whether the window got as far as being shown. */
+  static boolean started() {
+    return started;
+  }
+
+  @Override
+  public void start(Stage stage) {
+    started = true;
+    threads = new DeskThreads();
+    Threads t = threads.threads();
+    window =
+        new DeskWindow(
+            stage,
+            opening.workspace().get(),
+            opening.home(),
+            t,
+            FilePicker.ofSystem(stage),
+            (Path p) -> getHostServices().showDocument(p.toUri().toString()));
+    window.start(opening.firstJob().get());
+    t.work()
+        .execute(
+            () -> {
+              boolean dark = SystemTheme.dark();
+              Platform.runLater(() -> window.systemDark(dark));
+            });
+  }
+
+  @Override
+  public void stop() {
+    if (window != null) {
+      window.close();
+    }
+    if (threads != null) {
+      threads.close();
+    }
+  }
+}

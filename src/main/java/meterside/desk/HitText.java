@@ -1,0 +1,88 @@
+package meterside.desk;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import javafx.scene.text.Text;
+import javafx.scene.text.TextFlow;
+import meterside.desk.model.Words;
+import meterside.search.Hit;
+import meterside.trade.Trade;
+
+/** Hits of the search as lines. */
+final class HitText {
+  private HitText() {}
+
+  /** One line for a hit. */
+  static String line(Hit h, Trade trade) {
+    String text = text(h, trade);
+    return h.kind() == Hit.Kind.FINDING ? "F" + h.finding() + "  " + text : text;
+  }
+
+  /** What a hit says. */
+  static String text(Hit h, Trade trade) {
+    String text = h.text() == null ? "" : h.text().strip();
+    return switch (h.kind()) {
+      case FINDING -> text;
+      case PHOTO -> {
+        String parts = String.join(", ", h.parts().stream().map(trade::term).toList());
+        String name = h.photo() == null ? "" : h.photo();
+        yield parts.isEmpty() ? (text.isEmpty() ? name : text) : parts;
+      }
+      case JOB -> text.isEmpty() ? h.job() : text;
+    };
+  }
+
+  /** What kind of thing was hit. */
+  static String where(Hit h) {
+    return switch (h.kind()) {
+      case FINDING -> Words.say("hit.finding");
+      case PHOTO -> h.photo() == null ? Words.say("hit.photo") : h.photo();
+      case JOB -> Words.say("hit.job");
+    };
+  }
+
+  /** A text with the searched words marked. */
+  static TextFlow marked(String text, String searched) {
+    List<String> words = new ArrayList<>();
+    for (String w : searched.toLowerCase(Locale.ROOT).split("[^\\p{L}\\p{N}]+")) {
+      if (w.length() > 1) {
+        words.add(w);
+      }
+    }
+    TextFlow flow = new TextFlow();
+    StringBuilder plain = new StringBuilder();
+    int i = 0;
+    while (i < text.length()) {
+      int end = i;
+      while (end < text.length() && Character.isLetterOrDigit(text.charAt(end))) {
+        end++;
+      }
+      if (end == i) {
+        plain.append(text.charAt(i++));
+        continue;
+      }
+      String word = text.substring(i, end);
+      String low = word.toLowerCase(Locale.ROOT);
+      boolean hit = words.stream().anyMatch(low::startsWith);
+      if (hit) {
+        add(flow, plain.toString(), "hit-word");
+        plain.setLength(0);
+        add(flow, word, "mark-word");
+      } else {
+        plain.append(word);
+      }
+      i = end;
+    }
+    add(flow, plain.toString(), "hit-word");
+    return flow;
+  }
+
+  private static void add(TextFlow flow, String text, String style) {
+    if (!text.isEmpty()) {
+      Text t = new Text(text);
+      t.getStyleClass().add(style);
+      flow.getChildren().add(t);
+    }
+  }
+}

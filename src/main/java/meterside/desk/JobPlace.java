@@ -1,0 +1,408 @@
+package meterside.desk;
+
+import java.io.File;
+import java.nio.file.Path;
+import java.util.List;
+import javafx.geometry.Bounds;
+import javafx.geometry.Pos;
+import javafx.scene.AccessibleRole;
+import javafx.scene.Node;
+import javafx.scene.Parent;
+import javafx.scene.control.Button;
+import javafx.scene.control.Label;
+import javafx.scene.input.Dragboard;
+import javafx.scene.input.KeyCode;
+import javafx.scene.input.KeyEvent;
+import javafx.scene.input.TransferMode;
+import javafx.scene.layout.BorderPane;
+import javafx.scene.layout.HBox;
+import javafx.scene.layout.Region;
+import javafx.scene.layout.StackPane;
+import meterside.desk.PhotoStage.Tool;
+import meterside.desk.model.Duties;
+import meterside.desk.model.JobDesk;
+import meterside.desk.model.Keys;
+import meterside.desk.model.Words;
+import meterside.job.StopKey;
+
+/** The job window. */
+final class JobPlace implements Place {
+  private static final double NUDGE = 1;
+  private static final double FAR_NUDGE = 10;
+
+  private final DeskWindow window;
+  private final JobDesk desk;
+  private final Overlay overlay;
+  private final BorderPane root = new BorderPane();
+  private final WalkView walk;
+  private final PhotoView photo;
+  private final NotesView notes;
+  private final Foot foot;
+  private final Label site = Ui.label("", "large", "bold");
+  private final Label headline = Ui.label("", "quiet");
+  private final Label open = Ui.label("", "quiet");
+  private final HBox squares = new HBox(3);
+  private final FindField find;
+
+  JobPlace(DeskWindow window, JobDesk desk) {
+    this.window = window;
+    this.desk = desk;
+    this.overlay = window.overlay();
+    walk = new WalkView(desk, window.pictures());
+    photo = new PhotoView(desk, window.pictures(), overlay);
+    notes = new NotesView(desk, photo, overlay);
+    foot = new Foot(window.tasks(), overlay);
+    find = new FindField(window, desk.session().name());
+    Button back = Ui.button("‹ " + Words.say("place.past"), window::showPastJobs, "bare");
+    Ui.named(back, Words.say("place.past"), Keys.PAST_JOBS);
+    back.setMinWidth(Region.USE_PREF_SIZE);
+    Button add = Ui.button(Words.say("job.add"), this::addPhotos);
+    add.setId("add-photos");
+    Ui.named(add, Words.say("job.add"), Keys.ADD);
+    add.setMinWidth(Region.USE_PREF_SIZE);
+    Button report = Ui.button(Words.say("job.report"), window::showReport, "strong");
+    report.setId("report");
+    Ui.named(report, Words.say("job.report"), Keys.REPORT);
+    report.setMinWidth(Region.USE_PREF_SIZE);
+    site.setMinWidth(60);
+    headline.setMinWidth(0);
+    open.setMinWidth(Region.USE_PREF_SIZE);
+    squares.setAlignment(Pos.CENTER);
+    squares.setMinWidth(Region.USE_PREF_SIZE);
+    HBox duties = new HBox(12, open, squares);
+    duties.setAlignment(Pos.CENTER_RIGHT);
+    HBox top = new HBox(back, site, headline, Ui.spacer(), duties, find.field(), add, report);
+    top.getStyleClass().add("top-bar");
+    root.setTop(top);
+    root.setLeft(walk);
+    root.setCenter(photo);
+    root.setRight(notes);
+    root.setBottom(foot);
+    foot.also(
+        () -> {
+          int n = desk.walk().toLookAt().size();
+          return n == 0 ? "" : Words.count("foot.look", n);
+        },
+        () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
+    desk.onChange(this::changed);
+    acceptFiles();
+    refreshTop();
+  }
+
+  @Override
+  public Parent root() {
+    return root;
+  }
+
+  @Override
+  public Foot foot() {
+    return foot;
+  }
+
+  JobDesk desk() {
+    return desk;
+  }
+
+  PhotoView photo() {
+    return photo;
+  }
+
+  @Override
+  public void begin() {
+    photo.stage().requestFocus();
+  }
+
+  @Override
+  public void leave() {
+    overlay.close();
+    photo.take(Tool.MOVE);
+  }
+
+  private void changed(JobDesk.Change what) {
+    switch (what) {
+      case JOB -> {
+        refreshTop();
+        walk.refresh();
+        photo.refresh();
+        notes.refresh();
+        foot.refresh();
+      }
+      case SELECTION -> {
+        walk.select();
+        photo.refresh();
+        notes.refresh();
+      }
+      case MARK -> {
+        photo.repaint();
+        notes.marks();
+      }
+      case SAVED -> foot.refresh();
+    }
+  }
+
+  private void refreshTop() {
+    site.setText(desk.job().site());
+    headline.setText(desk.headline());
+    int n = Duties.open(desk.walk());
+    open.setText(n == 0 ? Words.say("head.none-open") : Words.count("head.open", n));
+    squares.getChildren().clear();
+    for (Duties.Square s : Duties.squares(desk.walk())) {
+      squares.getChildren().add(square(s));
+    }
+  }
+
+  private Node square(Duties.Square s) {
+    Square node = new Square(s.open() > 0);
+    node.setAccessibleRole(AccessibleRole.BUTTON);
+    node.setAccessibleText(s.spoken());
+    Ui.tip(node, s.spoken());
+    node.setOnMouseClicked(e -> desk.showStop(s.at()));
+    return node;
+  }
+
+  // ---- files ----
+
+  void addPhotos() {
+    javafx.scene.layout.VBox box = new javafx.scene.layout.VBox();
+    box.getStyleClass().add("overlay-panel");
+    Button folder =
+        Ui.button(
+            Words.say("add.folder"),
+            () -> {
+              overlay.close();
+              window.picker().folder(Words.say("pick.folder")).ifPresent(p -> add(List.of(p)));
+            });
+    folder.setId("add-folder");
+    Button files =
+        Ui.button(
+            Words.say("add.files"),
+            () -> {
+              overlay.close();
+              List<Path> chosen = window.picker().photos();
+              if (!chosen.isEmpty()) {
+                add(chosen);
+              }
+            });
+    folder.setMaxWidth(Double.MAX_VALUE);
+    files.setMaxWidth(Double.MAX_VALUE);
+    box.getChildren().addAll(folder, files);
+    box.getChildren().add(Ui.wrapped(Words.say("add.hint"), "small", "quiet"));
+    box.setPrefWidth(260);
+    Bounds at =
+        root.lookup("#add-photos").localToScene(root.lookup("#add-photos").getBoundsInLocal());
+    overlay.near(box, at.getMinX() - 80, at.getMaxY() + 8, () -> {});
+    folder.requestFocus();
+  }
+
+  /** Takes photos in. */
+  void add(List<Path> sources) {
+    desk.addPhotos(sources, () -> {});
+  }
+
+  private void acceptFiles() {
+    root.setOnDragOver(
+        e -> {
+          if (e.getDragboard().hasFiles()) {
+            e.acceptTransferModes(TransferMode.COPY);
+            e.consume();
+          }
+        });
+    root.setOnDragDropped(
+        e -> {
+          Dragboard board = e.getDragboard();
+          if (board.hasFiles()) {
+            add(board.getFiles().stream().map(File::toPath).toList());
+            e.setDropCompleted(true);
+          }
+          e.consume();
+        });
+  }
+
+  // ---- keys ----
+
+  @Override
+  public void key(KeyEvent e) {
+    if (e.getEventType() == KeyEvent.KEY_RELEASED) {
+      KeyCode c = e.getCode();
+      if (c == KeyCode.LEFT || c == KeyCode.RIGHT || c == KeyCode.UP || c == KeyCode.DOWN) {
+        photo.stage().settle();
+      }
+      return;
+    }
+    if (overlay.open()) {
+      return;
+    }
+    if (desk.mark() != 0 && nudge(e)) {
+      e.consume();
+      return;
+    }
+    if (KeyMap.pressed(e, Keys.Place.FORM) == Keys.KEEP_FORM && notes.keepForm()) {
+      e.consume();
+      return;
+    }
+    Keys k = KeyMap.pressed(e, Keys.Place.JOB);
+    if (k != null) {
+      act(k);
+      e.consume();
+    }
+  }
+
+  private boolean nudge(KeyEvent e) {
+    if (e.isShortcutDown()
+        || e.isAltDown()
+        || e.getTarget() instanceof javafx.scene.control.TextInputControl) {
+      return false;
+    }
+    double by = e.isShiftDown() ? FAR_NUDGE : NUDGE;
+    switch (e.getCode()) {
+      case LEFT -> photo.stage().nudge(-by, 0);
+      case RIGHT -> photo.stage().nudge(by, 0);
+      case UP -> photo.stage().nudge(0, -by);
+      case DOWN -> photo.stage().nudge(0, by);
+      default -> {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  private void act(Keys k) {
+    switch (k) {
+      case UNDO -> desk.undo();
+      case REDO -> desk.redo();
+      case ADD -> addPhotos();
+      case REPORT -> window.showReport();
+      case NEXT -> desk.step(1);
+      case BEFORE -> desk.step(-1);
+      case NEXT_STOP -> desk.stepStop(1);
+      case STOP_BEFORE -> desk.stepStop(-1);
+      case SELECT_NEXT -> select(1);
+      case SELECT_BEFORE -> select(-1);
+      case LOOK -> desk.nextToLookAt();
+      case KEEP -> desk.keepHere();
+      case PUT -> putAt();
+      case PUT_AFTER -> desk.placeSelectionBy(1);
+      case PUT_BEFORE -> desk.placeSelectionBy(-1);
+      case OTHER -> {
+        if (desk.current() != null) {
+          desk.placeSelection(StopKey.of(StopKey.OTHER_SYSTEMS));
+        }
+      }
+      case RELEASE -> desk.release();
+      case ASIDE -> desk.toggleAside();
+      case NOTE -> desk.toggleNoteToSelf();
+      case CALLOUT -> tool(Tool.CALLOUT);
+      case AREA -> tool(Tool.AREA);
+      case REDACT -> tool(Tool.REDACT);
+      case FIT -> photo.stage().toggleFit();
+      case LARGER -> photo.stage().zoom(1.25);
+      case SMALLER -> photo.stage().zoom(0.8);
+      case NEXT_MARK -> desk.nextMark();
+      case RELABEL -> {
+        if (!photo.stage().closeOutline() && desk.mark() != 0) {
+          photo.relabel(desk.mark());
+        }
+      }
+      case TIE -> notes.tie();
+      case SECOND_LINE -> notes.writeNote();
+      case REMOVE -> desk.removeMark();
+      case FINDING -> notes.newFinding(desk.mark());
+      case DUTY -> notes.nextDuty();
+      default -> {}
+    }
+  }
+
+  private void tool(Tool t) {
+    if (desk.current() != null) {
+      photo.toggle(t);
+    }
+  }
+
+  private void select(int by) {
+    int at = desk.walk().indexOf(desk.current());
+    int to = at + by;
+    if (at >= 0 && to >= 0 && to < desk.walk().order().size()) {
+      var id = desk.walk().order().get(to).id();
+      if (desk.selection().contains(id)) {
+        desk.toggle(desk.current());
+      } else {
+        desk.toggle(id);
+      }
+    }
+  }
+
+  /** Leaves the innermost thing that is open; false if nothing is. */
+  boolean escape() {
+    if (photo.stage().giveUp()) {
+      return true;
+    }
+    if (photo.stage().tool() != Tool.MOVE) {
+      photo.take(Tool.MOVE);
+      return true;
+    }
+    if (notes.leaveForm()) {
+      return true;
+    }
+    if (desk.mark() != 0) {
+      desk.selectMark(0);
+      return true;
+    }
+    photo.stage().requestFocus();
+    return false;
+  }
+
+  private void putAt() {
+    if (desk.current() == null) {
+      return;
+    }
+    List<StopKey> keys = desk.job().stopKeys();
+    Chooser<StopKey> chooser =
+        new Chooser<>(
+            Words.say("choose.stop"),
+            typed ->
+                keys.stream()
+                    .filter(
+                        k ->
+                            desk.job()
+                                .title(k)
+                                .toLowerCase(java.util.Locale.ROOT)
+                                .contains(typed.toLowerCase(java.util.Locale.ROOT)))
+                    .sorted(
+                        java.util.Comparator.comparing(
+                            k ->
+                                !desk.job()
+                                    .title(k)
+                                    .toLowerCase(java.util.Locale.ROOT)
+                                    .startsWith(typed.toLowerCase(java.util.Locale.ROOT))))
+                    .toList(),
+            k -> new Chooser.Line(desk.job().title(k), ""),
+            k -> {
+              overlay.close();
+              desk.placeSelection(k);
+            });
+    overlay.near(chooser, WalkView.WIDTH + 80, 120, () -> {});
+    chooser.begin();
+  }
+
+  void focusFind() {
+    find.begin();
+  }
+
+  /** A square a stop: filled where all is answered, hatched where something is open. */
+  private static final class Square extends StackPane {
+    Square(boolean open) {
+      getStyleClass().add("square");
+      Region r = new Region();
+      r.setMinSize(12, 12);
+      r.setMaxSize(12, 12);
+      r.setStyle(
+          open
+              ? "-fx-background-color: r-accent, r-panel, "
+                  + "linear-gradient(from 0px 0px to 3px 3px, repeat, "
+                  + "r-accent 0%, r-accent 42%, r-panel 43%, r-panel 100%);"
+                  + "-fx-background-insets: 0, 1, 1;"
+              : "-fx-background-color: r-done;");
+      getChildren().add(r);
+    }
+  }
+}

@@ -1,0 +1,237 @@
+package meterside.desk;
+
+import java.nio.file.Path;
+import java.util.List;
+import javafx.geometry.Pos;
+import javafx.scene.Parent;
+import javafx.scene.control.Button;
+import javafx.scene.control.CheckBox;
+import javafx.scene.control.Label;
+import javafx.scene.control.RadioButton;
+import javafx.scene.control.ScrollPane;
+import javafx.scene.control.TextField;
+import javafx.scene.control.ToggleGroup;
+import javafx.scene.input.KeyEvent;
+import javafx.scene.layout.BorderPane;
+import javafx.scene.layout.HBox;
+import javafx.scene.layout.Priority;
+import javafx.scene.layout.Region;
+import javafx.scene.layout.StackPane;
+import javafx.scene.layout.VBox;
+import meterside.desk.model.Duties;
+import meterside.desk.model.JobDesk;
+import meterside.desk.model.Words;
+import meterside.job.Finding;
+import meterside.work.JobSession;
+
+/** The report: what it will say, whether it is a draft, what stays private, where it goes. */
+final class ReportPlace implements Place {
+  private final DeskWindow window;
+  private final JobDesk desk;
+  private final BorderPane root = new BorderPane();
+  private final RadioButton draft = new RadioButton(Words.say("report.draft"));
+  private final RadioButton issue = new RadioButton(Words.say("report.final"));
+  private final CheckBox location = new CheckBox(Words.say("report.location"));
+  private final TextField folder = new TextField();
+  private final Button write;
+  private final VBox result = new VBox(8);
+  private final VBox state = new VBox(4);
+  private final Foot foot;
+  private final Label site;
+
+  ReportPlace(DeskWindow window, JobDesk desk) {
+    this.window = window;
+    this.desk = desk;
+    this.foot = new Foot(window.tasks(), window.overlay());
+    root.getStyleClass().add("place");
+    Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
+    back.setId("report-back");
+    site = Ui.label("", "large", "bold");
+    HBox top = new HBox(back, site, Ui.label(Words.say("place.report"), "quiet"), Ui.spacer());
+    top.getStyleClass().add("top-bar");
+    ToggleGroup group = new ToggleGroup();
+    draft.setToggleGroup(group);
+    issue.setToggleGroup(group);
+    draft.setSelected(true);
+    draft.setId("report-draft");
+    issue.setId("report-final");
+    folder.setId("report-folder");
+    folder.setAccessibleText(Words.say("report.folder"));
+    HBox.setHgrow(folder, Priority.ALWAYS);
+    Button pick =
+        Ui.button(
+            Words.say("report.pick"),
+            () ->
+                window
+                    .picker()
+                    .target(Words.say("report.folder"), parent())
+                    .ifPresent(p -> folder.setText(p.resolve(desk.session().name()).toString())));
+    write = Ui.button("", this::write, "strong");
+    write.setId("report-write");
+    HBox where = new HBox(8, folder, pick);
+    where.setAlignment(Pos.CENTER_LEFT);
+    VBox page =
+        new VBox(
+            Ui.label(Words.say("place.report"), "huge", "bold"),
+            state,
+            section("report.which"),
+            explained(draft, "report.draft.more"),
+            explained(issue, "report.final.more"),
+            section("report.private"),
+            Ui.wrapped(Words.say("report.private.more"), "quiet"),
+            location,
+            section("report.folder"),
+            where,
+            write,
+            result);
+    page.getStyleClass().add("sheet-page");
+    page.setMaxWidth(680);
+    page.setMaxHeight(Region.USE_PREF_SIZE);
+    StackPane middle = new StackPane(page);
+    middle.setStyle("-fx-padding: 24;");
+    StackPane.setAlignment(page, Pos.TOP_CENTER);
+    ScrollPane scroll = new ScrollPane(middle);
+    scroll.setFitToWidth(true);
+    root.setTop(top);
+    root.setCenter(scroll);
+    root.setBottom(foot);
+    group.selectedToggleProperty().addListener((o, a, b) -> label());
+    label();
+  }
+
+  private static Label section(String key) {
+    Label l = Ui.label(Words.say(key), "section");
+    l.setPadding(new javafx.geometry.Insets(8, 0, 0, 0));
+    return l;
+  }
+
+  private static VBox explained(RadioButton button, String key) {
+    Label more = Ui.wrapped(Words.say(key), "small", "quiet");
+    more.setPadding(new javafx.geometry.Insets(0, 0, 0, 22));
+    return new VBox(2, button, more);
+  }
+
+  private void label() {
+    String text = Words.say(draft.isSelected() ? "report.write-draft" : "report.write-final");
+    write.setText(text);
+    write.setAccessibleText(text);
+  }
+
+  private Path parent() {
+    String text = folder.getText().strip();
+    return text.isEmpty() ? null : Path.of(text).getParent();
+  }
+
+  @Override
+  public Parent root() {
+    return root;
+  }
+
+  @Override
+  public Foot foot() {
+    return foot;
+  }
+
+  @Override
+  public void begin() {
+    site.setText(desk.job().site());
+    if (folder.getText().isBlank()) {
+      folder.setText(window.reportsFolder().resolve(desk.session().name()).toString());
+    }
+    showState();
+    write.requestFocus();
+  }
+
+  private void showState() {
+    state.getChildren().clear();
+    int open = Duties.open(desk.walk());
+    state
+        .getChildren()
+        .add(
+            Ui.wrapped(
+                Words.count("report.findings", desk.job().findings().size())
+                    + " · "
+                    + (open == 0 ? Words.say("head.none-open") : Words.count("head.open", open))));
+    List<String> gaps = new java.util.ArrayList<>();
+    if (open > 0) {
+      gaps.add(Words.count("report.gap.open", open));
+    }
+    int look = desk.walk().toLookAt().size();
+    if (look > 0) {
+      gaps.add(Words.count("report.gap.look", look));
+    }
+    long bare =
+        desk.job().findings().values().stream()
+            .filter(f -> f.photos().isEmpty() && untied(f))
+            .count();
+    if (bare > 0) {
+      gaps.add(Words.count("report.gap.photo", bare));
+    }
+    long nobody =
+        desk.job().findings().values().stream()
+            .filter(f -> f.urgent() != null)
+            .filter(f -> f.urgent().told() == null || f.urgent().told().isBlank())
+            .count();
+    if (nobody > 0) {
+      gaps.add(Words.count("report.gap.urgent", nobody));
+    }
+    if (!gaps.isEmpty()) {
+      VBox box = new VBox(2);
+      box.getStyleClass().add("caution");
+      gaps.forEach(g -> box.getChildren().add(Ui.wrapped(g)));
+      state.getChildren().add(box);
+    }
+  }
+
+  private boolean untied(Finding f) {
+    return desk.job().marks().values().stream()
+        .noneMatch(m -> Integer.valueOf(f.number()).equals(meterside.desk.model.Marks.finding(m)));
+  }
+
+  private void write() {
+    String text = folder.getText().strip();
+    if (text.isEmpty()) {
+      folder.requestFocus();
+      return;
+    }
+    result.getChildren().clear();
+    write.setDisable(true);
+    desk.report(
+        Path.of(text),
+        draft.isSelected(),
+        location.isSelected(),
+        this::written,
+        () -> write.setDisable(false));
+  }
+
+  private void written(JobSession.Issued issued) {
+    write.setDisable(false);
+    result.getChildren().clear();
+    result.setId("report-done");
+    String done =
+        draft.isSelected()
+            ? Words.say("report.done-draft", issued.folder())
+            : Words.say("report.done-final", issued.number(), issued.folder());
+    result.getChildren().add(section("report.done"));
+    result.getChildren().add(Ui.wrapped(done));
+    result
+        .getChildren()
+        .add(Ui.wrapped(Words.say("report.files", issued.files().sha256ByName().size()), "quiet"));
+    Button open = Ui.button(Words.say("report.open"), () -> window.openFolder(issued.folder()));
+    Button pdf =
+        Ui.button(
+            Words.say("report.read"),
+            () -> window.openFolder(issued.folder().resolve("report.pdf")));
+    result.getChildren().add(new HBox(8, pdf, open));
+    if (!issued.files().leftOut().isEmpty()) {
+      result.getChildren().add(section("report.left-out"));
+      for (String s : issued.files().leftOut()) {
+        result.getChildren().add(Ui.wrapped(s, "quiet"));
+      }
+    }
+    showState();
+  }
+
+  @Override
+  public void key(KeyEvent e) {}
+}

@@ -1,0 +1,123 @@
+package meterside.desk;
+
+import javafx.scene.AccessibleRole;
+import javafx.scene.Node;
+import javafx.scene.control.Button;
+import javafx.scene.control.Label;
+import javafx.scene.control.Labeled;
+import javafx.scene.control.Tooltip;
+import javafx.scene.layout.HBox;
+import javafx.scene.layout.Priority;
+import javafx.scene.layout.Region;
+import javafx.util.Duration;
+import meterside.desk.model.Keys;
+import org.kordamp.ikonli.Ikon;
+import org.kordamp.ikonli.javafx.FontIcon;
+
+/** Small makers of controls, so that each has its name, its style and its key said alike. */
+final class Ui {
+  private static final boolean MAC =
+      System.getProperty("os.name", "").toLowerCase(java.util.Locale.ROOT).contains("mac");
+
+  private Ui() {}
+
+  /** A label with style classes. */
+  static Label label(String text, String... styles) {
+    Label l = new Label(text);
+    l.getStyleClass().addAll(styles);
+    return l;
+  }
+
+  /** A label that wraps. */
+  static Label wrapped(String text, String... styles) {
+    Label l = label(text, styles);
+    l.setWrapText(true);
+    l.setMinHeight(Region.USE_PREF_SIZE);
+    return l;
+  }
+
+  /** A button. */
+  static Button button(String text, Runnable act, String... styles) {
+    Button b = new Button(text);
+    b.getStyleClass().addAll(styles);
+    b.setOnAction(e -> act.run());
+    b.setAccessibleText(text);
+    return b;
+  }
+
+  /** A button that shows only an icon. */
+  static Button iconButton(Ikon icon, String name, Runnable act, String... styles) {
+    Button b = button("", act, styles);
+    b.setGraphic(new FontIcon(icon));
+    named(b, name, null);
+    return b;
+  }
+
+  /** Names a control for a screen reader and in a tooltip, with its key if it has one. */
+  static <N extends Labeled> N named(N control, String name, Keys key) {
+    control.setAccessibleText(name);
+    tip(control, key == null ? name : name + "  (" + key.shown(MAC) + ")");
+    return control;
+  }
+
+  /** A tooltip. */
+  static void tip(Node node, String text) {
+    Tooltip t = new Tooltip(text);
+    t.setShowDelay(Duration.millis(450));
+    t.setWrapText(true);
+    t.setMaxWidth(360);
+    Tooltip.install(node, t);
+  }
+
+  /** The key as the screen says it on this system. */
+  static String shown(Keys key) {
+    return key.shown(MAC);
+  }
+
+  /** An icon. */
+  static FontIcon icon(Ikon ikon) {
+    return new FontIcon(ikon);
+  }
+
+  /** What takes the room that is left. */
+  static Region spacer() {
+    Region r = new Region();
+    HBox.setHgrow(r, Priority.ALWAYS);
+    return r;
+  }
+
+  /** Makes a node be read as a button with a name, and act on click, Enter and space. */
+  static <N extends Node> N actable(N node, String name, Runnable act) {
+    node.setFocusTraversable(true);
+    node.setAccessibleRole(AccessibleRole.BUTTON);
+    node.setAccessibleText(name);
+    node.setOnMouseClicked(
+        e -> {
+          node.requestFocus();
+          act.run();
+          e.consume();
+        });
+    node.setOnKeyPressed(
+        e -> {
+          switch (e.getCode()) {
+            case ENTER, SPACE -> {
+              act.run();
+              e.consume();
+            }
+            default -> {}
+          }
+        });
+    return node;
+  }
+
+  /** Adds or removes a style class. */
+  static void style(Node node, String styleClass, boolean on) {
+    if (on) {
+      if (!node.getStyleClass().contains(styleClass)) {
+        node.getStyleClass().add(styleClass);
+      }
+    } else {
+      node.getStyleClass().remove(styleClass);
+    }
+  }
+}

@@ -1,0 +1,309 @@
+package meterside.desk.model;
+
+import java.time.LocalDate;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.atomic.AtomicLong;
+import meterside.archive.ArchiveException;
+import meterside.job.FindingKind;
+import meterside.job.Job;
+import meterside.job.PhotoId;
+import meterside.search.Ask;
+import meterside.search.Found;
+import meterside.search.Hit;
+import meterside.work.NotDone;
+import meterside.work.Workspace;
+
+/**
+ * Past jobs: what is searched for, what was found, and the newest jobs while nothing is searched.
+ * Lives on the desk's thread.
+ */
+public final class PastJobsModel {
+  /** How many hits are shown. */
+  private static final int LIMIT = 60;
+
+  /** How many of the newest jobs are shown while nothing is searched for. */
+  private static final int NEWEST = 40;
+
+  /**
+   * A job as a card.
+   *
+   * @param name its folder
+   * @param site the house
+   * @param line date, photos, open duties
+   * @param picture a photo to show, or null
+   * @param trouble a sentence if the job can't be read, else null
+   */
+  public record Card(String name, String site, String line, PhotoId picture, String trouble) {}
+
+  private final Workspace workspace;
+  private final Threads threads;
+  private final Tasks tasks;
+  private final List<Runnable> listeners = new ArrayList<>();
+  private final AtomicLong asked = new AtomicLong();
+  private String words = "";
+  private String stop;
+  private String part;
+  private FindingKind kind;
+  private Integer year;
+  private Found found;
+  private List<Card> cards = List.of();
+  private boolean looking;
+  private boolean caughtUp;
+
+  /** Past jobs of an archive. */
+  public PastJobsModel(Workspace workspace, Threads threads, Tasks tasks) {
+    this.workspace = workspace;
+    this.threads = threads;
+    this.tasks = tasks;
+  }
+
+  /** Calls this when something changed, on the desk's thread. */
+  public void onChange(Runnable listener) {
+    listeners.add(listener);
+  }
+
+  /** The archive. */
+  public Workspace workspace() {
+    return workspace;
+  }
+
+  /** What was found, or null while nothing is searched for. */
+  public Found found() {
+    return found;
+  }
+
+  /** The newest jobs. */
+  public List<Card> cards() {
+    return cards;
+  }
+
+  /** Whether something is being looked for. */
+  public boolean looking() {
+    return looking;
+  }
+
+  /** What is searched for. */
+  public String words() {
+    return words;
+  }
+
+  /** Stop to search at, or null. */
+  public String stop() {
+    return stop;
+  }
+
+  /** Part to search for, or null. */
+  public String part() {
+    return part;
+  }
+
+  /** Kind of finding to search for, or null. */
+  public FindingKind kind() {
+    return kind;
+  }
+
+  /** Year to search in, or null. */
+  public Integer year() {
+    return year;
+  }
+
+  /** Whether anything at all is searched for. */
+  public boolean asking() {
+    return !words.isBlank() || stop != null || part != null || kind != null || year != null;
+  }
+
+  /** Years that jobs of the archive were done in, newest first, as their names say. */
+  public List<Integer> years() {
+    return workspace.jobNames().stream()
+        .filter(n -> n.matches("(19|20)\\d\\d-.*"))
+        .map(n -> Integer.valueOf(n.substring(0, 4)))
+        .distinct()
+        .sorted(Comparator.reverseOrder())
+        .toList();
+  }
+
+  /** Searches for other words. */
+  public void words(String text) {
+    if (!text.equals(words)) {
+      words = text;
+      ask();
+    }
+  }
+
+  /** Searches with other filters; null leaves one out. */
+  public void filters(String atStop, String ofPart, FindingKind ofKind, Integer inYear) {
+    stop = atStop;
+    part = ofPart;
+    kind = ofKind;
+    year = inYear;
+    ask();
+  }
+
+  /** Looks again: after the archive changed, or at the first show. */
+  public void refresh() {
+    caughtUp = false;
+    if (asking()) {
+      ask();
+    } else {
+      newest();
+    }
+  }
+
+  private void ask() {
+    long mine = asked.incrementAndGet();
+    if (!asking()) {
+      found = null;
+      looking = false;
+      newest();
+      return;
+    }
+    looking = true;
+    tell();
+    Ask ask =
+        new Ask(
+                words.strip(),
+                stop,
+                part,
+                kind,
+                year == null ? null : LocalDate.of(year, 1, 1),
+                year == null ? null : LocalDate.of(year, 12, 31),
+                null,
+                LIMIT)
+            .whileTyping();
+    threads
+        .work()
+        .execute(
+            () -> {
+              Found result = null;
+              Throwable trouble = null;
+              try {
+                // While typing, only the last words matter.
+                if (mine == asked.get()) {
+                  catchUp();
+                  result = workspace.pastJobs().find(ask);
+                }
+              } catch (RuntimeException e) {
+                trouble = e;
+              }
+              Found now = result;
+              Throwable thrown = trouble;
+              threads
+                  .ui()
+                  .execute(
+                      () -> {
+                        if (mine != asked.get()) {
+                          return;
+                        }
+                        looking = false;
+                        if (thrown != null) {
+                          tasks.sayTrouble(thrown);
+                        } else {
+                          found = now;
+                        }
+                        tell();
+                      });
+            });
+  }
+
+  private synchronized void catchUp() {
+    if (!caughtUp) {
+      workspace.pastJobs().catchUp(meterside.job.Progress.NONE);
+      caughtUp = true;
+    }
+  }
+
+  /**
+   * A few hits for the find field of a job: those of this job first.
+   *
+   * @param then given the hits on the desk's thread
+   */
+  public void quick(String text, String job, java.util.function.Consumer<List<Hit>> then) {
+    threads
+        .work()
+        .execute(
+            () -> {
+              List<Hit> hits = new ArrayList<>();
+              try {
+                caughtUp = false; // the open job changes under the index
+                catchUp();
+                hits.addAll(
+                    workspace
+                        .pastJobs()
+                        .find(new Ask(text, null, null, null, null, null, job, 5).whileTyping())
+                        .hits());
+                for (Hit h :
+                    workspace
+                        .pastJobs()
+                        .find(new Ask(text, null, null, null, null, null, null, 12).whileTyping())
+                        .hits()) {
+                  if (!h.job().equals(job) && hits.size() < 9) {
+                    hits.add(h);
+                  }
+                }
+              } catch (RuntimeException e) {
+                threads.ui().execute(() -> tasks.say(Notice.trouble(NotDone.sentenceOf(e))));
+              }
+              threads.ui().execute(() -> then.accept(hits));
+            });
+  }
+
+  private void newest() {
+    long mine = asked.get();
+    threads
+        .work()
+        .execute(
+            () -> {
+              List<String> names = new ArrayList<>(workspace.jobNames());
+              names.sort(Comparator.reverseOrder());
+              List<Card> out = new ArrayList<>();
+              for (String name : names.subList(0, Math.min(NEWEST, names.size()))) {
+                out.add(card(name));
+              }
+              threads
+                  .ui()
+                  .execute(
+                      () -> {
+                        if (mine == asked.get()) {
+                          cards = List.copyOf(out);
+                          tell();
+                        }
+                      });
+            });
+  }
+
+  private Card card(String name) {
+    try {
+      Job job = workspace.folder(name).read().history().job();
+      List<String> line = new ArrayList<>();
+      line.add(DateTimeFormatter.ofPattern("d MMM yyyy", Locale.US).format(job.header().date()));
+      line.add(Words.count("head.photos", job.photos().size()));
+      int findings = job.findings().size();
+      if (findings > 0) {
+        line.add(Words.count("card.findings", findings));
+      }
+      int open = job.openDuties().size();
+      line.add(open == 0 ? Words.say("card.all-answered") : Words.count("head.open", open));
+      PhotoId picture =
+          job.inTrueOrder().stream()
+              .map(p -> p.id())
+              .filter(id -> !job.aside().containsKey(id))
+              .findFirst()
+              .orElse(null);
+      // A marked photo says more of a job than its first one.
+      if (!job.marks().isEmpty()) {
+        picture = job.marks().get(job.marks().firstKey()).photo();
+      }
+      return new Card(name, job.site(), String.join(" · ", line), picture, null);
+    } catch (ArchiveException e) {
+      return new Card(name, name, "", null, e.getMessage());
+    }
+  }
+
+  private void tell() {
+    List.copyOf(listeners).forEach(Runnable::run);
+  }
+}

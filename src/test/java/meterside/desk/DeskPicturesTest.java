@@ -1,0 +1,361 @@
+package meterside.desk;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.awt.image.BufferedImage;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
+import javafx.scene.control.TextField;
+import javafx.stage.Stage;
+import javax.imageio.ImageIO;
+import meterside.desk.model.JobDesk;
+import meterside.desk.model.Notice;
+import meterside.job.Answer;
+import meterside.job.AnswerKind;
+import meterside.job.Callout;
+import meterside.job.DutyKey;
+import meterside.job.Edit;
+import meterside.job.Finding;
+import meterside.job.FindingKind;
+import meterside.job.Job;
+import meterside.job.Photo;
+import meterside.job.PhotoId;
+import meterside.job.Point;
+import meterside.job.Progress;
+import meterside.job.StopKey;
+import meterside.job.Urgent;
+import meterside.work.Home;
+import meterside.work.JobSession;
+import meterside.work.SampleJobs;
+import meterside.work.Workspace;
+import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * Takes a picture of every screen, light and dark, full and empty, in {@code target/pictures}, for
+ * people to look at; and checks that each shows something and that the window is never blank.
+ */
+@Tag("window")
+class DeskPicturesTest {
+  private static final String JOB = "2026-05-12-wren-hollow-18";
+  private static final Path OUT = Path.of("target", "pictures");
+
+  @TempDir Path temporary;
+
+  private DeskWindow window;
+  private DeskThreads threads;
+  private Workspace workspace;
+  private String theme;
+
+  @Test
+  void everyScreenShowsInLightAndDark() throws Exception {
+    Toolkit.start();
+    Files.createDirectories(OUT);
+    for (String t : List.of("light", "dark")) {
+      theme = t;
+      Path root = temporary.resolve(t);
+      empty(root.resolve("empty"));
+      full(root.resolve("full"));
+    }
+  }
+
+  private void empty(Path root) throws Exception {
+    open(root, null);
+    shoot("start-empty");
+    Toolkit.on(
+        () -> {
+          window.showPastJobs();
+          return null;
+        });
+    Toolkit.settle(400);
+    shoot("past-jobs-empty");
+    Toolkit.on(
+        () -> {
+          window.newJob();
+          return null;
+        });
+    shoot("new-job");
+    Toolkit.on(
+        () -> {
+          window.overlay().close();
+          workspace.newJob(
+              "2026-05-12-empty",
+              "18 Wren Hollow",
+              LocalDate.of(2026, 5, 12),
+              ZoneId.of("America/New_York"),
+              "overhead");
+          window.openJob("2026-05-12-empty", null);
+          return null;
+        });
+    shoot("job-empty");
+    Toolkit.on(
+        () -> {
+          window.showReport();
+          return null;
+        });
+    shoot("report-empty");
+    close();
+  }
+
+  private void full(Path root) throws Exception {
+    String job = make(root);
+    open(root, job);
+    Toolkit.on(
+        () -> {
+          JobDesk d = window.job().desk();
+          WindowPicture.mostMarked(d.job()).ifPresent(d::show);
+          return null;
+        });
+    Toolkit.settle(1800);
+    shoot("job");
+    Toolkit.on(
+        () -> {
+          JobDesk d = window.job().desk();
+          d.nextMark();
+          window.tasks().say(Notice.said("Taken back: callout \"Meter\" on P5120031.JPG"));
+          return null;
+        });
+    shoot("job-mark-selected");
+    Toolkit.on(
+        () -> {
+          JobDesk d = window.job().desk();
+          d.selectMark(0);
+          d.showStop(StopKey.of("grounding-and-bonding"));
+          return null;
+        });
+    Toolkit.settle(600);
+    shoot("job-stop-without-photos");
+    Toolkit.on(
+        () -> {
+          JobDesk d = window.job().desk();
+          d.showStop(StopKey.of("panelboard"));
+          key(javafx.scene.input.KeyCode.F);
+          return null;
+        });
+    Toolkit.settle(900);
+    shoot("job-finding-form");
+    Toolkit.on(
+        () -> {
+          key(javafx.scene.input.KeyCode.ESCAPE);
+          key(javafx.scene.input.KeyCode.D);
+          return null;
+        });
+    Toolkit.settle(500);
+    shoot("job-duty-open");
+    Toolkit.on(
+        () -> {
+          key(javafx.scene.input.KeyCode.P);
+          return null;
+        });
+    shoot("job-put-at-stop");
+    Toolkit.on(
+        () -> {
+          window.overlay().close();
+          window.showKeys();
+          return null;
+        });
+    shoot("keys");
+    Toolkit.on(
+        () -> {
+          window.overlay().close();
+          window.showReport();
+          return null;
+        });
+    shoot("report");
+    Toolkit.on(
+        () -> {
+          ((TextField) window.scene().lookup("#report-folder"))
+              .setText(temporary.resolve("out-" + theme).toString());
+          ((javafx.scene.control.Button) window.scene().lookup("#report-write")).fire();
+          return null;
+        });
+    Toolkit.await("the report", () -> window.scene().lookup("#report-done") != null);
+    shoot("report-written");
+    Toolkit.on(
+        () -> {
+          window.showPastJobs();
+          return null;
+        });
+    Toolkit.settle(900);
+    shoot("past-jobs");
+    Toolkit.on(
+        () -> {
+          window.showPastJobs("drip loop");
+          return null;
+        });
+    Toolkit.await("hits", () -> window.pastJobs().found() != null);
+    Toolkit.settle(900);
+    shoot("past-jobs-found");
+    Toolkit.on(
+        () -> {
+          window.showSettings();
+          return null;
+        });
+    shoot("settings");
+    close();
+  }
+
+  private void key(javafx.scene.input.KeyCode code) {
+    javafx.scene.Node target = window.scene().getFocusOwner();
+    if (target == null) {
+      target = window.scene().getRoot();
+    }
+    javafx.event.Event.fireEvent(
+        target,
+        new javafx.scene.input.KeyEvent(
+            javafx.scene.input.KeyEvent.KEY_PRESSED, "", "", code, false, false, false, false));
+  }
+
+  // ---- what is shown ----
+
+  /** The sample house if its photos are here, else a drawn one. */
+  private String make(Path root) throws Exception {
+    Home home = new Home(root.resolve("home"), root);
+    if (Files.isRegularFile(Path.of("sample-photos", "demo.json"))) {
+      return SampleJobs.make(root, home, Progress.NONE).get(0);
+    }
+    Path card = temporary.resolve("card-" + theme);
+    TestCard.walk(card);
+    try (Workspace w = Workspace.open(root, true, home, Clock.systemUTC())) {
+      w.newJob(
+          JOB,
+          "18 Wren Hollow",
+          LocalDate.of(2026, 5, 12),
+          ZoneId.of("America/New_York"),
+          "overhead");
+      try (JobSession s = JobSession.open(w, JOB)) {
+        s.intake(List.of(card), false, Progress.NONE);
+        work(s);
+      }
+    }
+    return JOB;
+  }
+
+  private static void work(JobSession s) {
+    List<Photo> photos = s.job().inTrueOrder();
+    PhotoId drip = photos.get(5).id();
+    StopKey at = StopKey.of("splice-and-drip-loop");
+    s.actAndSort(
+        List.of(new Edit.PlaceByHand(photos.subList(4, 9).stream().map(Photo::id).toList(), at)));
+    s.act(
+        new Edit.PutFinding(
+            new Finding(
+                s.nextFinding(),
+                at,
+                "east wall, above the meter",
+                "drip-loop",
+                FindingKind.NEEDS_CORRECTION,
+                "Drip loop insulation is cracked. Cracks on two of three conductors at the low"
+                    + " point of the loop.",
+                "Water can reach bare metal.",
+                "utility or a licensed electrician",
+                List.of(photos.get(6).id()),
+                new Urgent("the buyer's agent", "by phone", "12 May, 17:40"),
+                false)));
+    int n = s.job().findings().firstKey();
+    callout(s, drip, "service-drop", 0.22, 0.2, null);
+    callout(s, drip, "service-head", 0.49, 0.27, null);
+    callout(s, drip, "drip-loop", 0.33, 0.47, n);
+    callout(s, drip, "mast", 0.475, 0.6, null);
+    Job job = s.job();
+    for (DutyKey k : job.dutyKeys()) {
+      if (k.at().equals(StopKey.of("service-drop"))) {
+        s.act(new Edit.GiveAnswer(k, answerFor(job, k)));
+      }
+    }
+    List<DutyKey> here = job.dutyKeys().stream().filter(k -> k.at().equals(at)).toList();
+    s.act(
+        new Edit.GiveAnswer(here.get(0), new Answer(AnswerKind.FINDING, null, null, n, List.of())));
+    s.act(new Edit.GiveAnswer(here.get(1), Answer.of(AnswerKind.NO_CONDITION)));
+    s.act(new Edit.SetAside(List.of(photos.get(8).id()), true, "blurred"));
+  }
+
+  private static Answer answerFor(Job job, DutyKey k) {
+    return switch (job.duty(k).kind()) {
+      case DESCRIBE ->
+          new Answer(AnswerKind.DESCRIPTION, "overhead", "seen at the pole", null, List.of());
+      default -> Answer.of(AnswerKind.NO_CONDITION);
+    };
+  }
+
+  private static void callout(
+      JobSession s, PhotoId photo, String part, double x, double y, Integer finding) {
+    s.act(
+        new Edit.PutCallout(
+            new Callout(s.nextMark(), photo, part, List.of(new Point(x, y)), null, finding, null)));
+  }
+
+  // ---- the window ----
+
+  private void open(Path root, String job) throws Exception {
+    Home home = new Home(root.resolve("home"), root);
+    threads = new DeskThreads();
+    window =
+        Toolkit.on(
+            () -> {
+              workspace = Workspace.open(root, true, home, Clock.systemUTC());
+              workspace.keep(workspace.settings().withTheme(theme));
+              Stage stage = new Stage();
+              DeskWindow w =
+                  new DeskWindow(
+                      stage, workspace, home, threads.threads(), new NoFiles(), path -> {});
+              w.start(job);
+              return w;
+            });
+    Toolkit.settle(700);
+  }
+
+  private void close() throws Exception {
+    Toolkit.on(
+        () -> {
+          window.close();
+          window.scene().getWindow().hide();
+          return null;
+        });
+    threads.close();
+  }
+
+  private void shoot(String name) throws Exception {
+    Toolkit.settle(350);
+    BufferedImage image = Toolkit.on(() -> WindowPicture.of(window.scene()));
+    ImageIO.write(image, "png", OUT.resolve(name + "-" + theme + ".png").toFile());
+    assertEquals(1440, image.getWidth(), name);
+    assertEquals(900, image.getHeight(), name);
+    Set<Integer> colours = new HashSet<>();
+    for (int y = 0; y < 900; y += 3) {
+      for (int x = 0; x < 1440; x += 3) {
+        colours.add(image.getRGB(x, y));
+      }
+    }
+    assertTrue(
+        colours.size() > 20,
+        String.format(Locale.ROOT, "%s shows only %d colours", name, colours.size()));
+  }
+
+  private static final class NoFiles implements FilePicker {
+    @Override
+    public Optional<Path> folder(String title) {
+      return Optional.empty();
+    }
+
+    @Override
+    public List<Path> photos() {
+      return List.of();
+    }
+
+    @Override
+    public Optional<Path> target(String title, Path start) {
+      return Optional.empty();
+    }
+  }
+}
