@@ -6,18 +6,20 @@ import java.nio.file.Path;
 import java.util.Arrays;
 
 /** The real disk with room for only so many bytes: what goes beyond is written in part. */
-final class FullDisk extends RealDisk {
+public final class FullDisk extends RealDisk {
   private long room;
 
-  FullDisk(long room) {
+  /** So many bytes fit. */
+  public FullDisk(long room) {
     this.room = room;
   }
 
-  void makeRoom() {
+  /** From here on all fits. */
+  public synchronized void makeRoom() {
     room = Long.MAX_VALUE;
   }
 
-  private byte[] fitting(byte[] bytes) {
+  private synchronized byte[] fitting(byte[] bytes) {
     int fits = (int) Math.min(room, bytes.length);
     room -= fits;
     return Arrays.copyOf(bytes, fits);
