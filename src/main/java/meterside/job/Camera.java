@@ -1,5 +1,7 @@
 package meterside.job;
 
+import java.util.Comparator;
+
 /**
  * A camera of the job. Cameras are A, B … in path order; two phones of one model are told apart by
  * source folder if their files do not.
@@ -13,6 +15,10 @@ package meterside.job;
  */
 public record Camera(
     String id, String make, String model, String serial, String folder, String photographer) {
+
+  /** The order of camera ids: A to Z, then AA, AB … */
+  public static final Comparator<String> ORDER =
+      Comparator.comparingInt(String::length).thenComparing(Comparator.naturalOrder());
 
   /** What to call it on a screen: make and model as far as known. */
   public String label() {

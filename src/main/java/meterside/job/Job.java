@@ -629,7 +629,7 @@ public final class Job {
       profile = start.profile();
       instances = OrderedPSet.empty();
       facts = TreePMap.empty();
-      cameras = TreePMap.empty();
+      cameras = TreePMap.empty(Camera.ORDER);
       clocks = HashTreePMap.empty();
       intakeOrder = TreePVector.empty();
       photos = HashTreePMap.empty();
