@@ -22,9 +22,7 @@ import meterside.job.Orientation;
 import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.Point;
-import meterside.markup.Drawing;
 import meterside.markup.Legend;
-import meterside.markup.Ring;
 
 /**
  * The callouts and outlines of a report as annotations of the W3C Web Annotation Data Model (REC of
@@ -151,7 +149,7 @@ final class Annotations {
     double[] box = {w, h, 0, 0};
     String shape;
     if (mark instanceof Callout c) {
-      double r = radius(figure.drawing(), mark.id()) * Math.hypot(w, h);
+      double r = figure.radius(mark.id()) * Math.hypot(w, h);
       shape =
           c.rings().stream()
               .map(
@@ -220,14 +218,6 @@ final class Annotations {
     box[1] = Math.min(box[1], inY);
     box[2] = Math.max(box[2], inX);
     box[3] = Math.max(box[3], inY);
-  }
-
-  private static double radius(Drawing drawing, int mark) {
-    return drawing.shapes().stream()
-        .filter(s -> s instanceof Ring r && r.mark() == mark)
-        .mapToDouble(s -> ((Ring) s).radius())
-        .findFirst()
-        .orElse(0);
   }
 
   private static String n(double value) {

@@ -181,6 +181,9 @@ record Content(
           "power",
           "year-built");
 
+  /** The duty that asks whether a panel's cover was taken off. */
+  private static final String COVER_DUTY = "cover";
+
   /** The content of a job's report. */
   static Content of(Job job, Trade trade, ReportOptions options) {
     List<Figure> figures = Selection.figures(job, trade);
@@ -224,6 +227,7 @@ record Content(
     List<String> covers = new ArrayList<>();
     List<String> limits = new ArrayList<>();
     facts(job, facts, covers, limits, excluded);
+    coverAnswers(job, covers);
     if (covers.isEmpty() && job.route().stop("panelboard").isPresent()) {
       covers.add(Words.say("scope.cover.unsaid"));
     }
@@ -502,6 +506,18 @@ record Content(
         new Fact(
             Words.say("fact.duties"),
             Words.say("fact.duties-value", job.profile().title(), job.profile().dated())));
+  }
+
+  /** What the duty about the panel cover was answered, for each panel. */
+  private static void coverAnswers(Job job, List<String> covers) {
+    for (DutyKey key : job.dutyKeys()) {
+      Answer answer = job.answer(key).orElse(null);
+      if (key.duty().equals(COVER_DUTY) && answer != null && answer.kind() != AnswerKind.FINDING) {
+        String panel = key.at().instance().isEmpty() ? "" : "#" + key.at().instance();
+        String said = answer.kind() == AnswerKind.DESCRIPTION ? answer.text() : inWords(answer);
+        covers.add(cover("cover" + panel, said.strip()));
+      }
+    }
   }
 
   private static String normal(String key) {

@@ -9,6 +9,7 @@ import meterside.job.StopKey;
 import meterside.job.TrueTime;
 import meterside.markup.Drawing;
 import meterside.markup.Legend;
+import meterside.markup.Ring;
 
 /**
  * A photo of the report.
@@ -50,6 +51,15 @@ record Figure(
       }
     }
     return null;
+  }
+
+  /** Radius of the rings of a callout, as a fraction of the photo's diagonal; 0 if it has none. */
+  double radius(int mark) {
+    return drawing.shapes().stream()
+        .filter(s -> s instanceof Ring r && r.mark() == mark)
+        .mapToDouble(s -> ((Ring) s).radius())
+        .findFirst()
+        .orElse(0);
   }
 
   /** The anchor of the figure on the page. */

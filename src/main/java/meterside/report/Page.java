@@ -168,17 +168,14 @@ final class Page {
     return limit == one.length() ? one : one.substring(0, limit) + " …";
   }
 
-  /** A CSS string; all but ASCII letters, digits and blanks as escapes, so it can't be left. */
+  /** A CSS string; all but ASCII letters and digits as escapes, so it can't be left. */
   static String cssString(String text) {
     StringBuilder b = new StringBuilder("\"");
     text.codePoints()
         .forEach(
             c -> {
               boolean plain =
-                  c == ' '
-                      || (c >= '0' && c <= '9')
-                      || (c >= 'A' && c <= 'Z')
-                      || (c >= 'a' && c <= 'z');
+                  (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
               if (plain) {
                 b.appendCodePoint(c);
               } else {
@@ -781,7 +778,7 @@ final class Page {
 
   /** Size on paper in points: large enough to read the plates, small enough for two on a page. */
   private static double[] printSize(Pictures.Shot shot, boolean marked) {
-    return marked ? within(shot, PRINT_WIDTH * 0.66, 290) : within(shot, PRINT_WIDTH * 0.46, 215);
+    return marked ? within(shot, PRINT_WIDTH * 0.62, 270) : within(shot, PRINT_WIDTH * 0.46, 215);
   }
 
   private static double[] within(Pictures.Shot shot, double width, double height) {

@@ -27,12 +27,12 @@ import meterside.picture.UnreadablePicture;
  */
 final class Pictures {
   /** Long side of the pictures on the pages, in pixels: 200 and more to the inch as printed. */
-  static final int PAGE_SIDE = 1600;
+  static final int PAGE_SIDE = 1500;
 
   /** Long side of the close view beside a finding, in pixels. */
   private static final int CLOSE_SIDE = 900;
 
-  private static final float PAGE_QUALITY = 0.82f;
+  private static final float PAGE_QUALITY = 0.8f;
   private static final float MARKED_QUALITY = 0.88f;
 
   /**

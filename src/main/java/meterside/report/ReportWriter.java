@@ -221,7 +221,9 @@ public final class ReportWriter {
             .toList();
     Pictures.Shot shot = pictures.take(figure, main, closeUps);
     if (shot.marked() != null) {
-      Files.write(staging.resolve(MARKED).resolve(figure.fileName()), shot.marked());
+      byte[] described =
+          Regions.into(shot.marked(), figure, job.zone(), content.options().author());
+      Files.write(staging.resolve(MARKED).resolve(figure.fileName()), described);
     }
     figures.put(figure.number(), shot.withoutMarked());
   }
@@ -284,9 +286,15 @@ public final class ReportWriter {
   }
 
   /**
-   * Takes away the marked photos of an earlier report in the folder that this one does not have.
+   * Takes away the marked photos of an earlier report in a folder that this one does not have: one
+   * of them may have been redacted since. For whoever copies a report there.
+   *
+   * @param dir the folder; may not be there
+   * @param names the files of this report, by their path within it
+   * @return how many were taken away
+   * @throws IOException if one can't be deleted
    */
-  private static int clearMarked(Path dir, Set<String> names) throws IOException {
+  public static int clearMarked(Path dir, Set<String> names) throws IOException {
     Path marked = dir.resolve(MARKED);
     if (!Files.isDirectory(marked) || !Files.isRegularFile(dir.resolve(HTML))) {
       return 0;

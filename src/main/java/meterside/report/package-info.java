@@ -10,6 +10,7 @@
  *       PDF/A-2a).
  *   <li>{@code Pictures} turns each photo upright, burns its redactions in, writes the marked photo
  *       and keeps a smaller one for the pages, over which the callouts lie as a drawing.
+ *   <li>{@code Regions} describes each marked photo within it (IPTC Photo Metadata in XMP).
  *   <li>{@code Annotations} writes {@code annotations.jsonld} (W3C Web Annotation Data Model).
  *   <li>{@code Tables} writes the CSV files (RFC 4180).
  * </ul>

@@ -1,5 +1,6 @@
 package meterside.work;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -266,6 +267,11 @@ public final class JobSession implements AutoCloseable {
     FileTrees.delete(kept);
     ReportFiles files = ReportWriter.write(job, folder, workspace.trade(), kept, options, progress);
     FileTrees.force(kept);
+    try {
+      ReportWriter.clearMarked(target, files.sha256ByName().keySet());
+    } catch (IOException e) {
+      throw new NotDone(NotDone.NOT_NOW, "report.not-written", target);
+    }
     FileTrees.copy(kept, target);
     IssuedReport issued = new IssuedReport(number, false, head, files.sha256ByName());
     folder.noteIssued(issued);
