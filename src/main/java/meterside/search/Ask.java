@@ -17,6 +17,7 @@ import meterside.job.FindingKind;
  * @param job folder name of a job
  * @param camera label of a camera as {@link meterside.job.Camera#label} says it; lets only photos
  *     through
+ * @param only lets only photos, only findings or only jobs through
  * @param hasFinding photos that a finding or a mark of a finding names (true) or that none does
  *     (false); true lets findings through as well
  * @param limit how many hits are wanted at most
@@ -31,6 +32,7 @@ public record Ask(
     LocalDate to,
     String job,
     String camera,
+    Hit.Kind only,
     Boolean hasFinding,
     int limit,
     boolean typing) {
@@ -48,7 +50,7 @@ public record Ask(
       LocalDate to,
       String job,
       int limit) {
-    this(words, stop, part, kind, from, to, job, null, null, limit, false);
+    this(words, stop, part, kind, from, to, job, null, null, null, limit, false);
   }
 
   /** A question in finished words without filters. */
@@ -58,11 +60,48 @@ public record Ask(
 
   /** The same question while its last word is being typed. */
   public Ask whileTyping() {
-    return new Ask(words, stop, part, kind, from, to, job, camera, hasFinding, limit, true);
+    return new Ask(words, stop, part, kind, from, to, job, camera, only, hasFinding, limit, true);
   }
 
   /** The same question for more or fewer hits. */
   public Ask withLimit(int hits) {
-    return new Ask(words, stop, part, kind, from, to, job, camera, hasFinding, hits, typing);
+    return new Ask(words, stop, part, kind, from, to, job, camera, only, hasFinding, hits, typing);
+  }
+
+  /** The same question with another stop, or null for any. */
+  public Ask withStop(String id) {
+    return new Ask(words, id, part, kind, from, to, job, camera, only, hasFinding, limit, typing);
+  }
+
+  /** The same question with another part, or null for any. */
+  public Ask withPart(String id) {
+    return new Ask(words, stop, id, kind, from, to, job, camera, only, hasFinding, limit, typing);
+  }
+
+  /** The same question with another kind of finding, or null for any. */
+  public Ask withKind(FindingKind k) {
+    return new Ask(words, stop, part, k, from, to, job, camera, only, hasFinding, limit, typing);
+  }
+
+  /** The same question between two days of inspection, each null for no bound. */
+  public Ask withDays(LocalDate first, LocalDate last) {
+    return new Ask(
+        words, stop, part, kind, first, last, job, camera, only, hasFinding, limit, typing);
+  }
+
+  /** The same question with another camera, or null for any. */
+  public Ask withCamera(String label) {
+    return new Ask(words, stop, part, kind, from, to, job, label, only, hasFinding, limit, typing);
+  }
+
+  /** The same question for one kind of thing, or null for all. */
+  public Ask withOnly(Hit.Kind thing) {
+    return new Ask(
+        words, stop, part, kind, from, to, job, camera, thing, hasFinding, limit, typing);
+  }
+
+  /** The same question with or without findings, or null for both. */
+  public Ask withHasFinding(Boolean has) {
+    return new Ask(words, stop, part, kind, from, to, job, camera, only, has, limit, typing);
   }
 }

@@ -50,12 +50,12 @@ final class Documents {
   static final String KIND = "kind";
   static final String JOB = "job";
   static final String STOP = "stop";
-  static final String STOP_COUNT = "stop.count";
   static final String PART = "part";
   static final String FINDING_KIND = "findingKind";
   static final String CAMERA = "camera";
   static final String HAS_FINDING = "hasFinding";
   static final String DAY = "day";
+  static final String YEAR = "year";
   static final String LOW = "low";
   static final String ORDER = "order";
   static final String HEADS = "heads";
@@ -166,7 +166,7 @@ final class Documents {
     around(d, name, job, stops);
     String camera = job.cameras().get(photo.camera()).label();
     d.add(new StringField(CAMERA, camera, Field.Store.NO));
-    d.add(new SortedDocValuesField(CAMERA, new BytesRef(camera)));
+    count(d, CAMERA, camera);
     hasFinding(d, reported);
     boolean low = job.aside().containsKey(photo.id()) || job.notesToSelf().contains(photo.id());
     d.add(new NumericDocValuesField(LOW, low ? 1 : 0));
@@ -201,7 +201,7 @@ final class Documents {
     parts(d, parts);
     around(d, name, job, Set.of(finding.at()));
     d.add(new StringField(FINDING_KIND, finding.kind().name(), Field.Store.YES));
-    d.add(new SortedDocValuesField(FINDING_KIND, new BytesRef(finding.kind().name())));
+    count(d, FINDING_KIND, finding.kind().name());
     hasFinding(d, true);
     d.add(new NumericDocValuesField(LOW, 0));
     finding.photos().stream()
@@ -242,12 +242,13 @@ final class Documents {
   private static Document start(Hit.Kind kind, String name, Job job, int order) {
     Document d = new Document();
     d.add(new StringField(KIND, kind.name(), Field.Store.YES));
-    d.add(new SortedDocValuesField(KIND, new BytesRef(kind.name())));
+    count(d, KIND, kind.name());
     d.add(new StringField(JOB, name, Field.Store.YES));
     d.add(new SortedDocValuesField(JOB, new BytesRef(name)));
     int day = Math.toIntExact(job.header().date().toEpochDay());
     d.add(new IntPoint(DAY, day));
     d.add(new NumericDocValuesField(DAY, day));
+    count(d, YEAR, Integer.toString(job.header().date().getYear()));
     d.add(new NumericDocValuesField(ORDER, order));
     return d;
   }
@@ -256,9 +257,13 @@ final class Documents {
     d.add(new StoredField(field, value));
   }
 
+  private static void count(Document d, String field, String value) {
+    d.add(new SortedSetDocValuesField(field, new BytesRef(value)));
+  }
+
   private static void hasFinding(Document d, boolean has) {
     d.add(new StringField(HAS_FINDING, Boolean.toString(has), Field.Store.NO));
-    d.add(new NumericDocValuesField(HAS_FINDING, has ? 1 : 0));
+    count(d, HAS_FINDING, Boolean.toString(has));
   }
 
   private static void stops(Document d, Set<StopKey> stops) {
@@ -270,13 +275,13 @@ final class Documents {
       all.add(key.toString());
     }
     all.forEach(s -> d.add(new StringField(STOP, s, Field.Store.NO)));
-    ids.forEach(s -> d.add(new SortedSetDocValuesField(STOP_COUNT, new BytesRef(s))));
+    ids.forEach(s -> count(d, STOP, s));
   }
 
   private static void parts(Document d, Set<String> parts) {
     for (String part : parts) {
       d.add(new StringField(PART, part, Field.Store.NO));
-      d.add(new SortedSetDocValuesField(PART, new BytesRef(part)));
+      count(d, PART, part);
       d.add(new StoredField(PARTS, part));
     }
   }

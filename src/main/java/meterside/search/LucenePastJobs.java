@@ -7,6 +7,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collection;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -15,6 +16,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Queue;
 import java.util.Set;
+import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.locks.ReentrantLock;
@@ -70,7 +72,7 @@ public final class LucenePastJobs implements PastJobs {
   }
 
   /** Changed whenever documents are made differently. */
-  private static final String SCHEMA = "1";
+  private static final String SCHEMA = "2";
 
   /** So much time between two commits of a long catch-up, in nanoseconds. */
   private static final long COMMIT_EVERY = 3_000_000_000L;
@@ -383,9 +385,27 @@ public final class LucenePastJobs implements PastJobs {
 
   @Override
   public Found find(Ask ask) {
+    return answer(s -> answer(ask, s).found());
+  }
+
+  @Override
+  public Overview findAndCount(Ask ask) {
+    return answer(
+        s -> {
+          Answer a = answer(ask, s);
+          return new Overview(a.found(), counts(a.words(), ask, s));
+        });
+  }
+
+  /** Something asked of a snapshot. */
+  private interface Asking<T> {
+    T of(Snapshot s) throws IOException;
+  }
+
+  private <T> T answer(Asking<T> asking) {
     Snapshot s = snapshot();
     try {
-      return find(ask, s);
+      return asking.of(s);
     } catch (IOException | RuntimeException | InternalError e) {
       // The index went bad under us (InternalError: a mapped file was cut). Build it anew, once.
       suspect = true;
@@ -395,7 +415,7 @@ public final class LucenePastJobs implements PastJobs {
     rebuild(Progress.NONE);
     Snapshot anew = snapshot();
     try {
-      return find(ask, anew);
+      return asking.of(anew);
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     } finally {
@@ -403,11 +423,19 @@ public final class LucenePastJobs implements PastJobs {
     }
   }
 
-  private Found find(Ask ask, Snapshot s) throws IOException {
+  /**
+   * An answer and the query that gave it.
+   *
+   * @param words the query, without filters
+   */
+  private record Answer(Found found, Query words) {}
+
+  private Answer answer(Ask ask, Snapshot s) throws IOException {
     Question question = question(ask);
     if (question.units().isEmpty()) {
-      TopFieldDocs top = search(s, new MatchAllDocsQuery(), ask, NEWEST);
-      return new Found(top.totalHits.value, hits(s, top, ask, -1), "", s.behind());
+      Query all = new MatchAllDocsQuery();
+      TopFieldDocs top = search(s, all, ask, NEWEST);
+      return new Answer(new Found(top.totalHits.value, hits(s, top, ask, -1), "", s.behind()), all);
     }
     Matching.Last last =
         !ask.typing()
@@ -415,20 +443,69 @@ public final class LucenePastJobs implements PastJobs {
             : isUnfinished(ask) ? Matching.Last.UNFINISHED : Matching.Last.FINISHED;
     Matching matching = new Matching(question, last, vocabulary, trade, s.reader());
     int needed = matching.size();
-    TopFieldDocs top = search(s, matching.query(needed), ask, BEST);
+    Query query = matching.query(needed);
+    TopFieldDocs top = search(s, query, ask, BEST);
     boolean relaxed = false;
     int least = (matching.size() + 1) / 2;
     while (top.totalHits.value == 0 && matching.canRelax() && needed > least) {
       needed--;
-      top = search(s, matching.query(needed), ask, BEST);
+      query = matching.query(needed);
+      top = search(s, query, ask, BEST);
       relaxed = true;
     }
-    return new Found(
-        top.totalHits.value,
-        hits(s, top, ask, SCORE_AT),
-        matching.searchedFor(relaxed && top.totalHits.value > 0),
-        s.behind());
+    Found found =
+        new Found(
+            top.totalHits.value,
+            hits(s, top, ask, SCORE_AT),
+            matching.searchedFor(relaxed && top.totalHits.value > 0),
+            s.behind());
+    return new Answer(found, query);
   }
+
+  private Counts counts(Query words, Ask ask, Snapshot s) throws IOException {
+    Map<String, Map<String, Long>> n = new HashMap<>();
+    Set<String> together = new LinkedHashSet<>(COUNTED);
+    // A row whose own filter is set is counted without that filter.
+    Map<String, Ask> alone = new LinkedHashMap<>();
+    alone.put(Documents.STOP, ask.stop() == null ? ask : ask.withStop(null));
+    alone.put(Documents.PART, ask.part() == null ? ask : ask.withPart(null));
+    alone.put(Documents.FINDING_KIND, ask.kind() == null ? ask : ask.withKind(null));
+    boolean days = ask.from() != null || ask.to() != null;
+    alone.put(Documents.YEAR, days ? ask.withDays(null, null) : ask);
+    alone.put(Documents.CAMERA, ask.camera() == null ? ask : ask.withCamera(null));
+    alone.put(Documents.KIND, ask.only() == null ? ask : ask.withOnly(null));
+    alone.put(Documents.HAS_FINDING, ask.hasFinding() == null ? ask : ask.withHasFinding(null));
+    for (Map.Entry<String, Ask> e : alone.entrySet()) {
+      if (e.getValue() != ask) {
+        together.remove(e.getKey());
+        Query q = filtered(words, e.getValue(), s);
+        n.putAll(s.searcher().search(q, new Counting(Set.of(e.getKey()))));
+      }
+    }
+    n.putAll(s.searcher().search(filtered(words, ask, s), new Counting(together)));
+    SortedMap<Hit.Kind, Long> things = new TreeMap<>();
+    n.get(Documents.KIND).forEach((k, c) -> things.put(Hit.Kind.valueOf(k), c));
+    SortedMap<FindingKind, Long> kinds = new TreeMap<>();
+    n.get(Documents.FINDING_KIND).forEach((k, c) -> kinds.put(FindingKind.valueOf(k), c));
+    return new Counts(
+        things,
+        new TreeMap<>(n.get(Documents.STOP)),
+        new TreeMap<>(n.get(Documents.PART)),
+        kinds,
+        new TreeMap<>(n.get(Documents.YEAR)),
+        new TreeMap<>(n.get(Documents.CAMERA)),
+        n.get(Documents.HAS_FINDING).getOrDefault("true", 0L));
+  }
+
+  private static final List<String> COUNTED =
+      List.of(
+          Documents.KIND,
+          Documents.STOP,
+          Documents.PART,
+          Documents.FINDING_KIND,
+          Documents.YEAR,
+          Documents.CAMERA,
+          Documents.HAS_FINDING);
 
   private Question question(Ask ask) {
     if (ask.words() == null || ask.words().isBlank()) {
@@ -440,7 +517,10 @@ public final class LucenePastJobs implements PastJobs {
 
   private static boolean isUnfinished(Ask ask) {
     String w = ask.words();
-    return ask.typing() && !w.isEmpty() && Character.isLetterOrDigit(w.codePointBefore(w.length()));
+    return ask.typing()
+        && w != null
+        && !w.isEmpty()
+        && Character.isLetterOrDigit(w.codePointBefore(w.length()));
   }
 
   private static final Sort NEWEST =
@@ -475,6 +555,7 @@ public final class LucenePastJobs implements PastJobs {
     filter(all, Documents.FINDING_KIND, ask.kind() == null ? null : ask.kind().name());
     filter(all, Documents.JOB, ask.job());
     filter(all, Documents.CAMERA, ask.camera());
+    filter(all, Documents.KIND, ask.only() == null ? null : ask.only().name());
     filter(
         all, Documents.HAS_FINDING, ask.hasFinding() == null ? null : ask.hasFinding().toString());
     if (ask.from() != null || ask.to() != null) {
@@ -530,6 +611,35 @@ public final class LucenePastJobs implements PastJobs {
 
   private static Integer number(Document d, String field) {
     return d.getField(field) == null ? null : d.getField(field).numericValue().intValue();
+  }
+
+  @Override
+  public List<Stretch> stretches(Ask ask, String text) {
+    return Marking.of(question(ask), isUnfinished(ask), text, vocabulary);
+  }
+
+  // ---- similar ----
+
+  @Override
+  public List<Likeness> similar(Like like) {
+    return answer(s -> similar(like, s));
+  }
+
+  private List<Likeness> similar(Like like, Snapshot s) throws IOException {
+    Alike alike = new Alike(like, vocabulary, trade);
+    if (alike.isEmpty()) {
+      return List.of();
+    }
+    Ask ask = Ask.words("").withOnly(Hit.Kind.FINDING).withLimit(Math.max(0, like.limit()) + 1);
+    TopFieldDocs top = search(s, alike.query(s.reader()), ask, BEST);
+    List<Likeness> out = new ArrayList<>();
+    for (Hit h : hits(s, top, ask, SCORE_AT)) {
+      boolean itself = h.job().equals(like.job()) && h.finding().equals(like.finding());
+      if (!itself && out.size() < like.limit()) {
+        out.add(alike.likeness(h));
+      }
+    }
+    return List.copyOf(out);
   }
 
   // ---- the rest ----

@@ -19,6 +19,18 @@ public interface PastJobs extends AutoCloseable {
    */
   Found find(Ask ask);
 
+  /** Answers a question and counts what the answer could be narrowed down to. */
+  Overview findAndCount(Ask ask);
+
+  /** Where a text, as a rule that of a hit, meets the words of a question; in order. */
+  List<Stretch> stretches(Ask ask, String text);
+
+  /**
+   * Findings like another one, most alike first: those of the same part whose text shares rare
+   * words with it, then others that share several.
+   */
+  List<Likeness> similar(Like like);
+
   /**
    * Takes in every job whose journal has grown, and forgets jobs that are gone. Cheap if nothing
    * has changed. A job that can't be read is left as it was last known; see {@link #troubles}.

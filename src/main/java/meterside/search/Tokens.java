@@ -91,7 +91,7 @@ final class Tokens {
         i += Character.charCount(c);
       }
       String raw = text.substring(start, i);
-      out.add(new Word(norm(raw), raw, chunk, clause));
+      out.add(new Word(norm(raw), raw, chunk, clause, start));
     }
     return out;
   }

@@ -9,8 +9,14 @@ package meterside.search;
  *     two words
  * @param clause number of the clause it stands in; commas and the like end one, and no term reaches
  *     beyond it
+ * @param start where it begins in the text
  */
-record Word(String norm, String raw, int chunk, int clause) {
+record Word(String norm, String raw, int chunk, int clause, int start) {
+
+  /** Where it ends in the text: the position after its last character. */
+  int end() {
+    return start + raw.length();
+  }
 
   boolean isNumber() {
     return !norm.isEmpty() && norm.chars().allMatch(Character::isDigit);

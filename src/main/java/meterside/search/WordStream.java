@@ -35,6 +35,12 @@ final class WordStream extends TokenStream {
     return (weak ? "\u0002" : "\u0001") + concept;
   }
 
+  /** A term of the index with the doubtful reading beside the sure one, if it is a sign. */
+  static List<String> readings(String term) {
+    boolean sure = term.charAt(0) == '\u0001';
+    return sure ? List.of(term, sign(term.substring(1), true)) : List.of(term);
+  }
+
   /**
    * Several texts, one after the other.
    *

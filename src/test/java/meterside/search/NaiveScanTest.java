@@ -13,6 +13,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Random;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -168,13 +169,15 @@ class NaiveScanTest {
     try (PastJobs past = jobs.pastJobs()) {
       for (int q = 0; q < 60; q++) {
         Ask ask = ask(r);
-        Found found = past.find(ask);
+        Overview overview = past.findAndCount(ask);
+        Found found = overview.found();
         Set<String> got = new TreeSet<>();
         found.hits().forEach(h -> got.add(key(h)));
-        Set<String> wanted = answer(all, ask);
+        Set<String> wanted = keys(answer(all, ask));
         String context = "seed " + seed + ", " + ask + ", read as " + found.searchedFor();
         assertEquals(wanted, got, context);
         assertEquals(wanted.size(), found.total(), context);
+        assertCounts(all, ask, overview.counts(), context);
         if (ask.words().isEmpty()) {
           assertNewestFirst(all, found, context);
         }
@@ -384,30 +387,88 @@ class NaiveScanTest {
     return out;
   }
 
-  private static Set<String> answer(List<Entry> all, Ask ask) {
+  private static Set<String> keys(List<Entry> entries) {
+    Set<String> out = new TreeSet<>();
+    entries.forEach(e -> out.add(e.key()));
+    return out;
+  }
+
+  private static List<String> units(Ask ask) {
     List<String> units = new ArrayList<>();
     for (String u : ask.words().split(", ")) {
       if (!u.isEmpty()) {
         units.add(u);
       }
     }
-    for (int needed = units.size(); ; needed--) {
-      Set<String> out = new TreeSet<>();
-      for (Entry e : all) {
-        long here = units.stream().filter(u -> meets(u, e.own())).count();
-        long anywhere =
-            units.stream()
-                .filter(u -> meets(u, e.own()) || units.size() > 1 && surrounds(u, e.around()))
-                .count();
-        boolean words = units.isEmpty() || here > 0 && anywhere >= needed;
-        if (words && passes(e, ask)) {
-          out.add(e.key());
-        }
-      }
-      if (!out.isEmpty() || needed <= (units.size() + 1) / 2) {
-        return out;
+    return units;
+  }
+
+  private static List<Entry> answer(List<Entry> all, Ask ask) {
+    return answer(all, ask, needed(all, ask));
+  }
+
+  /** How many of the words must be there: all, or as many as anything has, but at least half. */
+  private static int needed(List<Entry> all, Ask ask) {
+    int n = units(ask).size();
+    int needed = n;
+    while (answer(all, ask, needed).isEmpty() && needed > (n + 1) / 2) {
+      needed--;
+    }
+    return needed;
+  }
+
+  private static List<Entry> answer(List<Entry> all, Ask ask, int needed) {
+    List<String> units = units(ask);
+    List<Entry> out = new ArrayList<>();
+    for (Entry e : all) {
+      long here = units.stream().filter(u -> meets(u, e.own())).count();
+      long anywhere =
+          units.stream()
+              .filter(u -> meets(u, e.own()) || units.size() > 1 && surrounds(u, e.around()))
+              .count();
+      boolean words = units.isEmpty() || here > 0 && anywhere >= needed;
+      if (words && passes(e, ask)) {
+        out.add(e);
       }
     }
+    return out;
+  }
+
+  private static void assertCounts(List<Entry> all, Ask ask, Counts counts, String context) {
+    int needed = needed(all, ask);
+    Map<String, Long> stops = new TreeMap<>();
+    for (Entry e : answer(all, ask.withStop(null), needed)) {
+      e.stops().stream()
+          .map(s -> StopKey.parse(s).stop())
+          .distinct()
+          .forEach(s -> stops.merge(s, 1L, Long::sum));
+    }
+    assertEquals(stops, counts.stops(), context);
+    Map<String, Long> parts = new TreeMap<>();
+    for (Entry e : answer(all, ask.withPart(null), needed)) {
+      e.parts().forEach(p -> parts.merge(p, 1L, Long::sum));
+    }
+    assertEquals(parts, counts.parts(), context);
+    Map<FindingKind, Long> kinds = new TreeMap<>();
+    for (Entry e : answer(all, ask.withKind(null), needed)) {
+      if (e.kind() != null) {
+        kinds.merge(e.kind(), 1L, Long::sum);
+      }
+    }
+    assertEquals(kinds, counts.kinds(), context);
+    long inAnyYear = answer(all, ask.withDays(null, null), needed).size();
+    assertEquals(inAnyYear, counts.years().getOrDefault("2026", 0L), context);
+    Map<Hit.Kind, Long> things = new TreeMap<>();
+    for (Entry e : answer(all, ask, needed)) {
+      Hit.Kind kind =
+          e.key().endsWith("/")
+              ? Hit.Kind.JOB
+              : e.kind() != null ? Hit.Kind.FINDING : Hit.Kind.PHOTO;
+      things.merge(kind, 1L, Long::sum);
+    }
+    assertEquals(things, counts.things(), context);
+    long photos = things.getOrDefault(Hit.Kind.PHOTO, 0L);
+    assertEquals(photos, counts.cameras().getOrDefault("Pocket One", 0L), context);
   }
 
   private static boolean meets(String unit, Words w) {
