@@ -218,6 +218,11 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
         continue;
       }
       Arrangement a = new LabelLayout(paper.width, paper.height, labels, silent).arrange();
+      if (a.broken() > 0 && !last && labels.size() <= LabelLayout.SEARCHED) {
+        Arrangement b =
+            LabelLayout.withColumns(paper.width, paper.height, labels, silent).arrange();
+        a = b.broken() < a.broken() ? b : a;
+      }
       best = shapes(paper, items, texts, a);
       if (last || a.broken() == 0 && readable) {
         break;

@@ -70,6 +70,14 @@ final class LabelLayout {
 
   private static final int TABU_TURNS = 120;
 
+  /**
+   * Up to so many labels, whose conflicts could not be resolved by moving them, are searched for an
+   * arrangement without any; and the nodes that search may visit.
+   */
+  static final int SEARCHED = 30;
+
+  private static final long ALL_NODES = 3000;
+
   /** How many labels are re-arranged together beyond {@link #EXACT}. */
   private static final int PART = 5;
 
@@ -97,6 +105,9 @@ final class LabelLayout {
 
   /** Cosine of the flattest angle at which a leader may meet the plate's edge: 65 degrees off. */
   private static final double STEEP = 0.42;
+
+  /** Distance of places in a column: plates of one line and their gap. */
+  private static final double COLUMN_STEP = 32.5;
 
   /**
    * What a leader starts from.
@@ -282,6 +293,7 @@ final class LabelLayout {
   private final double[][] ways;
   private final List<double[]> rings = new ArrayList<>();
   private final List<Segment> lines = new ArrayList<>();
+  private final double[][] columnEdges;
   private final Candidate[][] candidates;
 
   /**
@@ -291,7 +303,13 @@ final class LabelLayout {
    * @param outlines lines of outlines that have no plate of their own but are not to be covered
    */
   LabelLayout(double width, double height, List<Label> labels, List<Segment> outlines) {
-    this(width, height, labels, outlines, LENGTHS, WAYS);
+    this(width, height, labels, outlines, LENGTHS, WAYS, false);
+  }
+
+  /** The same with columns of places beside the rings added to the candidates. */
+  static LabelLayout withColumns(
+      double width, double height, List<Label> labels, List<Segment> outlines) {
+    return new LabelLayout(width, height, labels, outlines, LENGTHS, WAYS, true);
   }
 
   /** The same over another candidate set. */
@@ -301,7 +319,8 @@ final class LabelLayout {
       List<Label> labels,
       List<Segment> outlines,
       double[] lengths,
-      double[][] ways) {
+      double[][] ways,
+      boolean columns) {
     this.photo = new Box(0, 0, width, height).grown(-PHOTO_MARGIN);
     this.labels = List.copyOf(labels);
     this.lengths = lengths.clone();
@@ -316,6 +335,7 @@ final class LabelLayout {
         }
       }
     }
+    columnEdges = columns ? columnEdges() : new double[0][];
     candidates = new Candidate[labels.size()][];
     for (int i = 0; i < labels.size(); i++) {
       candidates[i] = candidatesOf(this.labels.get(i));
@@ -340,15 +360,23 @@ final class LabelLayout {
     settle(choice);
     improve(choice);
     improveParts(choice);
-    if (n <= EXACT && unbroken()) {
-      double bound = conflicts(choice) == 0 ? cost(choice) : Double.POSITIVE_INFINITY;
+    if (unbroken()) {
       int[] all = new int[n];
       Arrays.setAll(all, i -> i);
-      int[] best = new BranchAndBound(all, choice, bound, Long.MAX_VALUE).run();
-      if (best != null) {
-        return arrangement(best, true);
+      boolean free = conflicts(choice) == 0;
+      if (n <= EXACT) {
+        double bound = free ? cost(choice) : Double.POSITIVE_INFINITY;
+        int[] best = new BranchAndBound(all, choice, bound, Long.MAX_VALUE).run();
+        return arrangement(best == null ? choice : best, true);
       }
-      return arrangement(choice, conflicts(choice) == 0);
+      if (!free && n <= SEARCHED) {
+        int[] found = new BranchAndBound(all, choice, Double.POSITIVE_INFINITY, ALL_NODES).run();
+        if (found != null) {
+          choice = found;
+          improve(choice);
+          improveParts(choice);
+        }
+      }
     }
     return arrangement(choice, false);
   }
@@ -426,6 +454,12 @@ final class LabelLayout {
         }
       }
     }
+    for (double[] column : columnEdges) {
+      double x = column[0] - column[1] * label.width();
+      for (double y = photo.y(); y + label.height() <= photo.bottom(); y += COLUMN_STEP) {
+        all.add(new Box(x, y, label.width(), label.height()), null, null);
+      }
+    }
     if (label.before() != null) {
       Anchor first = label.anchors().get(0);
       double x = first.x() + label.before()[0] - label.width() / 2;
@@ -448,6 +482,25 @@ final class LabelLayout {
     return all.kept.stream()
         .sorted(Comparator.comparingDouble((Candidate c) -> c.cost))
         .toArray(Candidate[]::new);
+  }
+
+  /** Where columns of plates begin: x, and 0 for their left edge or 1 for their right one. */
+  private double[][] columnEdges() {
+    double left = photo.right();
+    double right = photo.x();
+    double widest = 0;
+    for (Label label : labels) {
+      widest = Math.max(widest, label.width());
+      for (Anchor a : label.anchors()) {
+        left = Math.min(left, Arrays.stream(a.xs()).min().orElse(left));
+        right = Math.max(right, Arrays.stream(a.xs()).max().orElse(right));
+      }
+    }
+    double away = Sizes.RING_INK + LENGTHS[0];
+    double next = away + widest + 2 * LENGTHS[0];
+    return new double[][] {
+      {right + away, 0}, {left - away, 1}, {right + next, 0}, {left - next, 1}
+    };
   }
 
   private static double inside(double wanted, double size, double from, double to) {
@@ -626,7 +679,7 @@ final class LabelLayout {
     int n = choice.length;
     int[] best = choice.clone();
     int fewest = conflicts(choice);
-    if (fewest > n * HOPELESS) {
+    if (fewest > Math.max(n * HOPELESS, 12)) {
       return;
     }
     int now = fewest;

@@ -116,7 +116,7 @@ class LabelLayoutTest {
     for (int round = 0; round < 25; round++) {
       LabelLayout layout =
           new LabelLayout(
-              WIDTH, HEIGHT, labels(r, n, .3), List.of(), new double[] {30, 66, 110}, ways);
+              WIDTH, HEIGHT, labels(r, n, .3), List.of(), new double[] {30, 66, 110}, ways, false);
       Arrangement a = layout.arrange();
       double least = bruteForce(layout, n, 0, new Candidate[n]);
       boolean can = least < 1e6;
@@ -156,6 +156,44 @@ class LabelLayoutTest {
       System.out.printf(
           "share %.2f: mean %.1f ms, worst %.1f ms%n", share, sum / 20e6, worst / 1e6);
     }
+  }
+
+  @Test
+  void whereEightLabelsCannotFitThatIsFoundOut() {
+    Random r = random("eight that can't", 88);
+    int fit = 0;
+    for (int round = 0; round < 40; round++) {
+      double width = 200 + 15 * round;
+      double height = 60 + 3 * round;
+      List<Label> labels = new ArrayList<>();
+      for (int i = 0; i < 8; i++) {
+        double x = width * r.nextDouble();
+        labels.add(new Label(List.of(Anchor.ring(x, height * r.nextDouble())), 90, 26, null, null));
+      }
+      Arrangement a = new LabelLayout(width, height, labels, List.of()).arrange();
+      assertEquals(8, a.chosen().size());
+      fit += a.broken() == 0 ? 1 : 0;
+    }
+    System.out.println(fit + " of 40 fit");
+    assertTrue(fit > 3 && fit < 37);
+  }
+
+  @Test
+  void columnsBesideTheRingsHelpWhereACrowdDoesNotFit() {
+    Random r = random("columns", 66);
+    int without = 0;
+    int with = 0;
+    for (int round = 0; round < 10; round++) {
+      List<Label> labels = labels(r, 26, .4);
+      without += new LabelLayout(WIDTH, HEIGHT, labels, List.of()).arrange().broken();
+      Arrangement a = LabelLayout.withColumns(WIDTH, HEIGHT, labels, List.of()).arrange();
+      with += a.broken();
+      if (a.broken() == 0) {
+        check(labels, a, "round " + round);
+      }
+    }
+    System.out.println("rules broken without columns " + without + ", with " + with);
+    assertTrue(with < without);
   }
 
   /** Processor time, so that a busy machine does not count. */

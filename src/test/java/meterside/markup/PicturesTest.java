@@ -108,4 +108,28 @@ class PicturesTest {
         .callout("attachment", null, null, new Point(.6, .2), .62, .6);
     show("panorama", p, 1440, 270);
   }
+
+  @Test
+  void crowdedSixtyWithNumbersOnly() throws Exception {
+    Random r = new Random(6);
+    MarkedPhoto p = new MarkedPhoto(4000, 3000).finding(1, "Open knockout");
+    for (int i = 0; i < 60; i++) {
+      Integer finding = i % 12 == 4 ? Integer.valueOf(1) : null;
+      p.callout("entrance-cable", finding, null, null, r.nextDouble(), r.nextDouble());
+    }
+    show("sixty", p, 720, 540);
+  }
+
+  @Test
+  void aClusterInOneCorner() throws Exception {
+    Random r = new Random(9);
+    MarkedPhoto p = new MarkedPhoto(4000, 3000).finding(1, "Double tap at the second breaker");
+    String[] parts = {"service-drop", "service-head", "drip-loop", "meter", "mast", "attachment"};
+    for (int i = 0; i < 12; i++) {
+      Integer finding = i == 3 ? Integer.valueOf(1) : null;
+      double x = .05 + .2 * r.nextDouble();
+      p.callout(parts[i % 6], finding, null, null, x, .7 + .28 * r.nextDouble());
+    }
+    show("corner", p, 720, 540);
+  }
 }
