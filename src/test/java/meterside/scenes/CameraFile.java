@@ -8,6 +8,7 @@ import java.awt.image.BufferedImage;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
@@ -33,8 +34,10 @@ import org.apache.commons.imaging.formats.tiff.constants.ExifTagConstants;
 import org.apache.commons.imaging.formats.tiff.constants.GpsTagConstants;
 import org.apache.commons.imaging.formats.tiff.constants.TiffDirectoryType;
 import org.apache.commons.imaging.formats.tiff.constants.TiffTagConstants;
+import org.apache.commons.imaging.formats.tiff.fieldtypes.AbstractFieldType;
 import org.apache.commons.imaging.formats.tiff.taginfos.TagInfoAscii;
 import org.apache.commons.imaging.formats.tiff.write.TiffOutputDirectory;
+import org.apache.commons.imaging.formats.tiff.write.TiffOutputField;
 import org.apache.commons.imaging.formats.tiff.write.TiffOutputSet;
 
 /** Writes a developed picture as the JPEG its camera would have written. */
@@ -114,9 +117,10 @@ final class CameraFile {
             Locale.ROOT,
             camera.knowsPlace() ? "%03d" : "%02d",
             camera.knowsPlace() ? wall.getNano() / 1_000_000 : wall.getNano() / 10_000_000);
+    byte[] version = "0232".getBytes(StandardCharsets.US_ASCII);
     d.add(
-        ExifTagConstants.EXIF_TAG_EXIF_VERSION,
-        "0232".getBytes(java.nio.charset.StandardCharsets.US_ASCII));
+        new TiffOutputField(
+            ExifTagConstants.EXIF_TAG_EXIF_VERSION, AbstractFieldType.UNDEFINED, 4, version));
     d.add(ExifTagConstants.EXIF_TAG_DATE_TIME_ORIGINAL, wall.format(EXIF_TIME));
     d.add(ExifTagConstants.EXIF_TAG_DATE_TIME_DIGITIZED, wall.format(EXIF_TIME));
     d.add(ExifTagConstants.EXIF_TAG_SUB_SEC_TIME_ORIGINAL, fraction);

@@ -19,7 +19,7 @@ import meterside.scenes.ShotList.Shot;
 final class Development {
 
   /** Changes whenever the development does, so that photos made before are known to be older. */
-  private static final String VERSION = "development 1";
+  private static final String VERSION = "development 2";
 
   /** Where the meter puts the average, as linear reflectance. */
   private static final double GREY = 0.20;
@@ -45,12 +45,13 @@ final class Development {
   static String recipe(Shot shot) {
     return String.format(
         Locale.ROOT,
-        "%s ev %.3f base %.3f blur %s defocus %.2f camera %s",
+        "%s ev %.3f base %.3f blur %s defocus %.2f scale %d camera %s",
         VERSION,
         shot.ev(),
         shot.evBase(),
         Arrays.toString(shot.blur()),
         shot.defocus(),
+        shot.scale(),
         shot.camera());
   }
 
@@ -98,7 +99,7 @@ final class Development {
       iso = Math.round(iso / 10) * 10;
       seconds = fNumber * fNumber / Math.pow(2, ev100) * 100 / iso;
     }
-    grain(px, w, h, 0.7 + 0.42 * log2(iso / camera.baseIso()), new Random(shot.seed()));
+    grain(px, w, h, 1.0 + 0.40 * log2(iso / camera.baseIso()), new Random(shot.seed()));
 
     BufferedImage image = new BufferedImage(w, h, BufferedImage.TYPE_INT_RGB);
     int[] row = new int[w];
@@ -135,7 +136,7 @@ final class Development {
     double average = Math.exp(sum / weight);
     Arrays.sort(all, 0, n);
     double bright = all[(int) (n * 0.96)];
-    return Math.max(average, GREY * bright / 1.5);
+    return Math.max(average, GREY * bright / 2.0);
   }
 
   /** Part of a grey-world correction, and the camera's own leaning. */
@@ -147,7 +148,7 @@ final class Development {
     double grey = (mean[0] + mean[1] + mean[2]) / 3;
     double[] k = new double[3];
     for (int c = 0; c < 3; c++) {
-      k[c] = Math.pow(grey / mean[c], 0.40) * leaning[c];
+      k[c] = Math.max(0.88, Math.min(1.14, Math.pow(grey / mean[c], 0.35))) * leaning[c];
     }
     for (int i = 0; i < px.length; i++) {
       px[i] *= (float) k[i % 3];
@@ -238,7 +239,7 @@ final class Development {
 
   /** A tone curve with a soft shoulder, linear in and out. */
   private static double tone(double v) {
-    double x = Math.max(0, v) * 0.78;
+    double x = Math.max(0, v) * 0.85;
     return Math.min(1, x * (2.51 * x + 0.03) / (x * (2.43 * x + 0.59) + 0.14));
   }
 

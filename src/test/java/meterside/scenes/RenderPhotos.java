@@ -12,9 +12,11 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import javax.imageio.ImageIO;
 import meterside.scenes.Development.Developed;
 import meterside.scenes.ShotList.JobShots;
@@ -27,10 +29,10 @@ import meterside.scenes.ShotList.Shot;
  * <pre>
  * render                 photos whose sources changed, then truth.json
  * render NAME…           these photos, changed or not (a part of the file name is enough)
- * render --preview NAME… a quarter of the size, into target/scenes/preview, truth.json untouched
- * render --draft NAME…   half the size, enlarged: quick, and still counted as older than its scene
+ * render --preview NAME… a sixth of the size, into target/scenes/preview, truth.json untouched
  * render --check NAME…   renders again and prints the PSNR against the photo that is there;
  *                        at 40 dB or better the photo stays and counts as made from today's sources
+ * render --develop NAME… develops again what target/scenes still holds, without rendering
  * render --truth         only asks the scenes again, renders nothing
  * </pre>
  */
@@ -38,6 +40,9 @@ public final class RenderPhotos {
 
   /** A photo rendered again equals the one that is there from this value on, in dB. */
   private static final double SAME = 40;
+
+  /** A preview is this much smaller each way. */
+  private static final int PREVIEW = 6;
 
   private static final ObjectMapper JSON = new ObjectMapper();
 
@@ -64,34 +69,45 @@ public final class RenderPhotos {
   private void run(String mode, List<String> names) throws IOException, InterruptedException {
     ShotList list = ShotList.read(kit.resolve("shots.json"));
     readTruth();
+    Set<String> there = new HashSet<>();
     for (JobShots job : list.jobs()) {
       for (Shot shot : job.shots()) {
-        boolean named = names.stream().anyMatch(shot.file()::contains);
-        if (!names.isEmpty() && !named) {
-          continue;
-        }
-        switch (mode) {
-          case "--preview" -> preview(job, shot);
-          case "--check" -> check(job, shot);
-          case "--truth" -> ask(job, shot);
-          case "--draft" -> {
-            if (named || !Files.exists(photo(job, shot))) {
-              render(job, shot, 2);
-            }
-          }
-          case "" -> {
-            if (named || stale(job, shot)) {
-              render(job, shot, 1);
-            }
-          }
-          default ->
-              throw new IllegalArgumentException(
-                  mode + " is not known: --preview, --draft, --check, --truth");
-        }
-        if (!mode.equals("--preview")) {
-          writeTruth(list);
+        if (Files.exists(photo(job, shot))) {
+          there.add(key(job, shot));
         }
       }
+    }
+    // Photos that are not there come before those that are only older than their scenes.
+    for (boolean missing : new boolean[] {true, false}) {
+      for (JobShots job : list.jobs()) {
+        for (Shot shot : job.shots()) {
+          boolean named = names.stream().anyMatch(shot.file()::contains);
+          if ((named || names.isEmpty()) && there.contains(key(job, shot)) != missing) {
+            one(mode, named, job, shot);
+            if (!mode.equals("--preview")) {
+              writeTruth(list);
+            }
+          }
+        }
+      }
+    }
+  }
+
+  private void one(String mode, boolean named, JobShots job, Shot shot)
+      throws IOException, InterruptedException {
+    switch (mode) {
+      case "--preview" -> preview(job, shot);
+      case "--check" -> check(job, shot);
+      case "--develop" -> developAgain(job, shot);
+      case "--truth" -> ask(job, shot);
+      case "" -> {
+        if (named || stale(job, shot)) {
+          render(job, shot);
+        }
+      }
+      default ->
+          throw new IllegalArgumentException(
+              mode + " is not known: --preview, --develop, --check, --truth");
     }
   }
 
@@ -106,11 +122,11 @@ public final class RenderPhotos {
         || !n.path("madeFrom").asText().equals(new Scene(kit, shot).madeFrom());
   }
 
-  private void render(JobShots job, Shot shot, int scale) throws IOException, InterruptedException {
+  private void render(JobShots job, Shot shot) throws IOException, InterruptedException {
     long start = System.nanoTime();
     Scene scene = new Scene(kit, shot);
-    String madeFrom = scale == 1 ? scene.madeFrom() : "a draft";
-    List<String> lines = scene.render(work, scale);
+    String madeFrom = scene.madeFrom();
+    List<String> lines = scene.render(work, shot.scale());
     Developed picture =
         Development.develop(
             scene.light(work), shot.uprightWidth(), shot, job.cameras().get(shot.camera()));
@@ -125,14 +141,34 @@ public final class RenderPhotos {
         Files.size(out) / 1024);
   }
 
+  private void developAgain(JobShots job, Shot shot) throws IOException {
+    Scene scene = new Scene(kit, shot);
+    ObjectNode n = known.get(key(job, shot));
+    if (n == null || !scene.lightIsOfToday(work)) {
+      say("%s  no rendering of today's scene lies in target/scenes", shot.file());
+      return;
+    }
+    Developed picture =
+        Development.develop(
+            scene.light(work), shot.uprightWidth(), shot, job.cameras().get(shot.camera()));
+    CameraFile.write(photo(job, shot), picture, job, shot);
+    String madeFrom = scene.madeFrom();
+    List<String> lines = scene.told(scene.log(work));
+    known.put(key(job, shot), Truth.of(lines).photo(job, shot, madeFrom, picture.ev100()));
+    say("%s  EV %.1f", shot.file(), picture.ev100());
+  }
+
   private void preview(JobShots job, Shot shot) throws IOException, InterruptedException {
     long start = System.nanoTime();
     Scene scene = new Scene(kit, shot);
     Path folder = work.resolve("preview");
-    List<String> lines = scene.render(folder, 4);
+    List<String> lines = scene.render(folder, PREVIEW);
     Developed picture =
         Development.develop(
-            scene.light(folder), shot.uprightWidth() / 4, shot, job.cameras().get(shot.camera()));
+            scene.light(folder),
+            shot.uprightWidth() / PREVIEW,
+            shot,
+            job.cameras().get(shot.camera()));
     ImageIO.write(picture.image(), "png", folder.resolve(shot.name() + ".png").toFile());
     say(
         "%s  %d s  EV %.1f  1/%.0f s f/%.1f ISO %d",
@@ -155,7 +191,7 @@ public final class RenderPhotos {
   private void check(JobShots job, Shot shot) throws IOException, InterruptedException {
     Scene scene = new Scene(kit, shot);
     String madeFrom = scene.madeFrom();
-    List<String> lines = scene.render(work, 1);
+    List<String> lines = scene.render(work, shot.scale());
     Developed picture =
         Development.develop(
             scene.light(work), shot.uprightWidth(), shot, job.cameras().get(shot.camera()));

@@ -48,26 +48,44 @@ final class Scene {
     return s.toString();
   }
 
-  /**
-   * SHA-256 over the scene's text, every kit file it includes and how the picture is developed. A
-   * photo with another value in truth.json is older than its scene.
-   */
-  String madeFrom() throws IOException {
+  /** SHA-256 over the scene's text and every kit file it includes. */
+  String sources() throws IOException {
     TreeSet<String> files = new TreeSet<>();
     collect(text(), files);
-    MessageDigest digest;
-    try {
-      digest = MessageDigest.getInstance("SHA-256");
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException(e);
-    }
+    MessageDigest digest = sha256();
     digest.update(text().getBytes(StandardCharsets.UTF_8));
     for (String file : files) {
       digest.update(file.getBytes(StandardCharsets.UTF_8));
       digest.update(Files.readAllBytes(kit.resolve(file)));
     }
+    return HexFormat.of().formatHex(digest.digest());
+  }
+
+  /**
+   * SHA-256 over the sources and how the picture is developed. A photo with another value in
+   * truth.json is older than its scene.
+   */
+  String madeFrom() throws IOException {
+    MessageDigest digest = sha256();
+    digest.update(sources().getBytes(StandardCharsets.UTF_8));
     digest.update(Development.recipe(shot).getBytes(StandardCharsets.UTF_8));
     return HexFormat.of().formatHex(digest.digest());
+  }
+
+  /** Whether the light that lies in the work folder was rendered from today's sources. */
+  boolean lightIsOfToday(Path work) throws IOException {
+    Path note = work.resolve(shot.name() + ".sources");
+    return Files.exists(light(work))
+        && Files.exists(note)
+        && Files.readString(note).equals(sources());
+  }
+
+  private static MessageDigest sha256() {
+    try {
+      return MessageDigest.getInstance("SHA-256");
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException(e);
+    }
   }
 
   private void collect(String text, TreeSet<String> files) throws IOException {
@@ -88,8 +106,15 @@ final class Scene {
    * @return POV-Ray's truth lines, without their mark
    */
   List<String> render(Path work, int scale) throws IOException, InterruptedException {
-    return run(
-        work, shot.uprightWidth() / scale, shot.uprightHeight() / scale, "0.25", light(work));
+    Files.createDirectories(work);
+    Path note = work.resolve(shot.name() + ".sources");
+    Files.deleteIfExists(note);
+    String sources = sources();
+    int width = shot.uprightWidth() / scale;
+    int height = shot.uprightHeight() / scale;
+    List<String> truth = run(work, width, height, "0.25", light(work));
+    Files.writeString(note, sources);
+    return truth;
   }
 
   /** Only asks the scene what the camera sees; the picture is a few pixels. */
@@ -107,7 +132,7 @@ final class Scene {
     Files.createDirectories(work);
     Path scene = work.resolve(shot.name() + ".pov");
     Files.writeString(scene, text());
-    Path log = work.resolve(shot.name() + ".log");
+    Path log = log(work);
     Process p =
         new ProcessBuilder(
                 "nice",
@@ -132,16 +157,29 @@ final class Scene {
             .redirectOutput(log.toFile())
             .start();
     int code = p.waitFor();
-    List<String> truth = new ArrayList<>();
-    for (String line : Files.readAllLines(log, StandardCharsets.ISO_8859_1)) {
-      if (line.startsWith("TRUTH|")) {
-        truth.add(line.substring(6).strip());
-      }
-    }
+    List<String> truth = told(log);
     if (code != 0 || truth.isEmpty()) {
       throw new IOException("POV-Ray did not render " + shot.file() + "; see " + log);
     }
     return truth;
+  }
+
+  /** What the scene told when it was last rendered into this folder; empty if it never was. */
+  List<String> told(Path log) throws IOException {
+    List<String> truth = new ArrayList<>();
+    if (Files.exists(log)) {
+      for (String line : Files.readAllLines(log, StandardCharsets.ISO_8859_1)) {
+        if (line.startsWith("TRUTH|")) {
+          truth.add(line.substring(6).strip());
+        }
+      }
+    }
+    return truth;
+  }
+
+  /** The log of the last rendering. */
+  Path log(Path work) {
+    return work.resolve(shot.name() + ".log");
   }
 
   private static String vector(double[] v) {

@@ -92,6 +92,8 @@ record ShotList(List<JobShots> jobs) {
    * @param ev how far the exposure misses, stops (positive is too bright)
    * @param blur hand movement in pixels: x, y
    * @param defocus out-of-focus disc, pixels
+   * @param scale 1 renders every pixel; 2 renders half as many each way and enlarges them, as a
+   *     small camera does that makes three colours of one pixel
    * @param set further POV-Ray declarations for this photo
    * @param defects ids of the deficiencies this photo is there to show
    * @param purpose what is special about it, ids of {@code docs/sample-house.md}
@@ -114,6 +116,7 @@ record ShotList(List<JobShots> jobs) {
       double ev,
       double[] blur,
       double defocus,
+      int scale,
       Map<String, String> set,
       List<String> defects,
       List<String> purpose) {
@@ -209,6 +212,7 @@ record ShotList(List<JobShots> jobs) {
         n.path("ev").asDouble(0),
         n.has("blur") ? numbers(n.get("blur")) : new double[] {0, 0},
         n.path("defocus").asDouble(0),
+        n.path("scale").asInt(2),
         set,
         words(n.path("defects")),
         words(n.path("purpose")));
