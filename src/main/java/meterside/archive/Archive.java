@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.DirectoryIteratorException;
 import java.nio.file.DirectoryStream;
 import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
@@ -12,6 +13,7 @@ import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.SimpleFileVisitor;
 import java.nio.file.attribute.BasicFileAttributes;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collections;
@@ -37,6 +39,7 @@ public final class Archive {
   private static final String JOBS = "jobs";
   private static final String INDEX = "index";
   private static final String NEW_JOB = ".new-";
+  private static final Duration ABANDONED = Duration.ofDays(1);
   private static final int LARGEST_MARKER = 1 << 16;
 
   private final Path root;
@@ -111,6 +114,9 @@ public final class Archive {
   public static Archive open(Path root, FileOps ops) {
     Path marker = root.resolve(MARKER);
     try {
+      if (Files.exists(marker) && !Files.isRegularFile(marker)) {
+        throw new NotAnArchive("archive.bad-marker", root); // a pipe would never end
+      }
       if (Files.size(marker) > LARGEST_MARKER) {
         throw new NotAnArchive("archive.bad-marker", root);
       }
@@ -224,6 +230,7 @@ public final class Archive {
     if (Files.exists(target, LinkOption.NOFOLLOW_LINKS)) {
       throw new AlreadyThere("job.there", name);
     }
+    removeAbandoned(jobs);
     // Built beside under a name that is no job's, then moved in one step.
     Path building = jobs.resolve(NEW_JOB + UUID.randomUUID());
     byte[] line = Journal.header(header, author, Instant.ofEpochMilli(at.toEpochMilli())).bytes();
@@ -243,6 +250,21 @@ public final class Archive {
       throw new DiskTrouble(e, "trouble.new-job", name, JobLock.reason(e));
     }
     return new JobFolder(name, target, ops);
+  }
+
+  /** Clears away jobs that were being made when the power went, a day ago or longer. */
+  private void removeAbandoned(Path jobs) {
+    try (DirectoryStream<Path> left = Files.newDirectoryStream(jobs, NEW_JOB + "*")) {
+      Instant limit = Instant.now().minus(ABANDONED);
+      for (Path building : left) {
+        if (Files.getLastModifiedTime(building).toInstant().isBefore(limit)) {
+          remove(building);
+        }
+      }
+    } catch (IOException | DirectoryIteratorException e) {
+      // They are in nobody's way; the new job matters more.
+      return;
+    }
   }
 
   private void remove(Path building) {

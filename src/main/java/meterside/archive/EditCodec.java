@@ -81,8 +81,8 @@ public final class EditCodec {
   /**
    * Writes an edit.
    *
-   * @throws IllegalArgumentException if it holds a number that is not finite, or if it is an edit
-   *     that is never written ({@link Edit.NotUnderstood})
+   * @throws IllegalArgumentException if it lacks what it needs, if it holds a number that is not
+   *     finite, or if it is an edit that is never written ({@link Edit.NotUnderstood})
    */
   public static Written write(Edit edit) {
     String name = NAMES.get(edit.getClass());
@@ -91,6 +91,7 @@ public final class EditCodec {
     }
     ObjectNode node = Json.MAPPER.valueToTree(edit);
     try {
+      Required.check(edit);
       Json.requireFinite(node);
     } catch (IllegalArgumentException e) {
       throw new IllegalArgumentException(name + ": " + e.getMessage(), e);
@@ -118,7 +119,9 @@ public final class EditCodec {
     }
     Json.requireFinite(node);
     try {
-      return Json.MAPPER.treeToValue(node, type);
+      T value = Json.MAPPER.treeToValue(node, type);
+      Required.check(value);
+      return value;
     } catch (JsonProcessingException e) {
       String why = e.getCause() == null ? e.getOriginalMessage() : e.getCause().getMessage();
       throw new IllegalArgumentException(why, e);

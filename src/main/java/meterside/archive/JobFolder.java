@@ -162,6 +162,9 @@ public final class JobFolder {
   byte[] journalBytes() {
     Path file = journalFile();
     try {
+      if (Files.exists(file) && !Files.isRegularFile(file)) {
+        throw new BrokenIntegrity(0, "journal.missing", name); // a pipe would never end
+      }
       long size = Files.size(file);
       if (size > LARGEST_JOURNAL) {
         throw new BrokenIntegrity(0, "journal.huge", name, size);

@@ -7,6 +7,7 @@ import java.nio.channels.FileChannel;
 import java.nio.channels.FileLock;
 import java.nio.channels.OverlappingFileLockException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
@@ -88,6 +89,9 @@ final class JobLock implements AutoCloseable {
   }
 
   private static FileChannel lock(Path lockFile, String job) throws IOException {
+    if (Files.exists(lockFile) && !Files.isRegularFile(lockFile)) {
+      throw new FileSystemException(lockFile.toString(), null, "not a file");
+    }
     FileChannel channel =
         FileChannel.open(
             lockFile, StandardOpenOption.CREATE, StandardOpenOption.READ, StandardOpenOption.WRITE);

@@ -70,6 +70,7 @@ public final class Journal {
 
   /** Line 1. */
   static Line header(JobHeader header, String author, Instant at) {
+    Required.check(header);
     ObjectNode node = Json.MAPPER.valueToTree(header);
     Json.requireFinite(node);
     return line(1, at, author, 0, HEADER, HEADER_VERSION, node, "");

@@ -194,6 +194,8 @@ public final class Verify {
       try {
         if (file == null) {
           add(Severity.BROKEN, stored, say("verify.missing", p.name()), "advice.photo");
+        } else if (!Files.isRegularFile(file)) {
+          add(Severity.BROKEN, stored, say("verify.no-file", p.name()), "advice.photo");
         } else if (Files.size(file) != p.bytes()) {
           String sentence = say("verify.length", p.name(), Files.size(file), p.bytes());
           add(Severity.BROKEN, stored, sentence, "advice.photo");
@@ -235,7 +237,9 @@ public final class Verify {
       Matcher stored = STORED.matcher(e.getKey());
       String subject = JobFolder.PHOTOS + "/" + e.getKey();
       try {
-        if (stored.matches() && !Sha256.of(e.getValue()).hex().equals(stored.group(1))) {
+        if (stored.matches()
+            && Files.isRegularFile(e.getValue())
+            && !Sha256.of(e.getValue()).hex().equals(stored.group(1))) {
           add(Severity.BROKEN, subject, say("verify.changed", e.getKey()), "advice.photo");
         }
       } catch (IOException x) {

@@ -20,6 +20,7 @@ import meterside.job.Clock;
 import meterside.job.ClockBasis;
 import meterside.job.Edit;
 import meterside.job.Examples;
+import meterside.job.Photo;
 import org.junit.jupiter.api.Test;
 
 class EditCodecTest {
@@ -102,6 +103,10 @@ class EditCodecTest {
     refuses("mark-removed", "{\"id\":1,\"more\":2}");
     refuses("mark-removed", "[1]");
     refuses("mark-removed", "1");
+    refuses("site", "{}");
+    refuses("place", "{\"photos\":[]}");
+    refuses("photos", "{\"photos\":[null]}");
+    refuses("camera", "{\"camera\":{\"make\":\"Fenwick\"}}");
     refuses("zone", "{\"zone\":\"Nowhere/Land\"}");
     refuses("clock", "{\"camera\":\"A\",\"clock\":{\"offsetMillis\":0,\"basis\":\"GPS\"}}");
     refuses("clock", "{\"camera\":\"A\",\"clock\":{\"offsetMillis\":0,\"basis\":3}}");
@@ -125,6 +130,15 @@ class EditCodecTest {
         () -> EditCodec.read("no-such", 1, PLAIN.createObjectNode()));
     assertThrows(
         IllegalArgumentException.class, () -> EditCodec.write(new Edit.NotUnderstood("x", 1)));
+  }
+
+  @Test
+  void whatCouldNotBeReadBackIsNotWritten() {
+    Photo nameless = Examples.barePhoto(Examples.P1, null, "A");
+    assertThrows(
+        IllegalArgumentException.class,
+        () -> EditCodec.write(new Edit.AddPhotos(List.of(nameless))));
+    assertThrows(IllegalArgumentException.class, () -> EditCodec.write(new Edit.SetSite(null)));
   }
 
   private static void refuses(String type, String json) {

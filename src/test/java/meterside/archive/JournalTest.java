@@ -15,6 +15,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HexFormat;
 import java.util.List;
+import java.util.Random;
 import java.util.function.UnaryOperator;
 import java.util.stream.LongStream;
 import meterside.job.Edit;
@@ -380,5 +381,88 @@ class JournalTest {
       JournalContent prefix = Journal.read("test", Arrays.copyOf(whole, ends.get(i)));
       assertEquals(prefix.head(), heads.get(i));
     }
+  }
+
+  /**
+   * Lines changed by chance and given a right hash again, as a hostile hand could do: each is read,
+   * or refused by name, and nothing else ever comes out. {@code -Dmutations=N} tries more.
+   */
+  @Test
+  void aChangedLineWithARightHashIsReadOrRefusedByName() throws Exception {
+    long seed = Long.getLong("seed", 1);
+    int tries = Integer.getInteger("mutations", 5000);
+    System.out.println("journal mutations: " + tries + ", seed " + seed);
+    Random random = new Random(seed);
+    List<String> bodies = new ArrayList<>();
+    for (String line :
+        new String(written(Examples.history().entries()), StandardCharsets.UTF_8).split("\n")) {
+      bodies.add(line.substring(0, line.lastIndexOf(",\"hash\"")));
+    }
+    int read = 0;
+    int refused = 0;
+    for (int i = 0; i < tries; i++) {
+      int which = random.nextInt(bodies.size());
+      ByteArrayOutputStream out = new ByteArrayOutputStream();
+      String previous = "";
+      for (int n = 0; n <= which; n++) {
+        byte[] body = bodies.get(n).getBytes(StandardCharsets.UTF_8);
+        if (n == which) {
+          body = mutated(body, bodies, random);
+        }
+        MessageDigest digest = MessageDigest.getInstance("SHA-256");
+        digest.update(previous.getBytes(StandardCharsets.US_ASCII));
+        previous = HexFormat.of().formatHex(digest.digest(body));
+        out.writeBytes(body);
+        out.writeBytes((",\"hash\":\"" + previous + "\"}\n").getBytes(StandardCharsets.US_ASCII));
+      }
+      try {
+        Job job = Journal.read("test", out.toByteArray()).history().job();
+        // What is read can be worked with.
+        job.inTrueOrder();
+        job.openDuties();
+        job.photosByStop();
+        read++;
+      } catch (BrokenIntegrity | NewerFormat e) {
+        refused++;
+      }
+    }
+    assertTrue(read > tries / 50 && refused > tries / 2, read + " read, " + refused + " refused");
+  }
+
+  private static byte[] mutated(byte[] body, List<String> bodies, Random random) {
+    byte[] out = body;
+    for (int n = random.nextInt(3); n >= 0; n--) {
+      int at = random.nextInt(out.length);
+      switch (random.nextInt(5)) {
+        case 0 -> out[at] ^= (byte) (1 << random.nextInt(8));
+        case 1 -> out[at] = (byte) random.nextInt(256);
+        case 2 -> {
+          String text = new String(out, StandardCharsets.UTF_8);
+          out =
+              text.replaceFirst("\\d", "9e" + random.nextInt(999)).getBytes(StandardCharsets.UTF_8);
+        }
+        case 3 -> {
+          // A member less.
+          String text = new String(out, StandardCharsets.UTF_8);
+          String[] members = text.split(",");
+          String gone = members[random.nextInt(members.length)];
+          out = text.replace(gone + ",", "").getBytes(StandardCharsets.UTF_8);
+        }
+        default -> {
+          // A piece of another line in the middle.
+          byte[] other = bodies.get(random.nextInt(bodies.size())).getBytes(StandardCharsets.UTF_8);
+          int from = random.nextInt(other.length);
+          int length = Math.min(other.length - from, random.nextInt(40));
+          byte[] longer = Arrays.copyOf(out, out.length + length);
+          System.arraycopy(out, at, longer, at + length, out.length - at);
+          System.arraycopy(other, from, longer, at, length);
+          out = longer;
+        }
+      }
+      if (out.length == 0) {
+        out = new byte[] {'{'};
+      }
+    }
+    return out;
   }
 }
