@@ -19,7 +19,7 @@ import javafx.scene.layout.VBox;
  * @param <T> what is chosen
  */
 final class Chooser<T> extends VBox {
-  private static final int MOST = 9;
+  private static final int MOST = 14;
 
   /**
    * How a choice is said.

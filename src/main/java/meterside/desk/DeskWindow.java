@@ -18,6 +18,7 @@ import javafx.stage.Stage;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.NewJob;
+import meterside.desk.model.Notice;
 import meterside.desk.model.PastJobsModel;
 import meterside.desk.model.Tasks;
 import meterside.desk.model.Threads;
@@ -56,6 +57,11 @@ public final class DeskWindow implements AutoCloseable {
   private boolean systemDark;
 
   /**
+   * Whether the key that is down did something: its letter is then no text for a field it opened.
+   */
+  private boolean keyTaken;
+
+  /**
    * A window on an archive; shows nothing before {@link #start}.
    *
    * @param home where settings lie
@@ -83,6 +89,7 @@ public final class DeskWindow implements AutoCloseable {
     Scene scene = new Scene(root, WIDTH, HEIGHT);
     URL css = Objects.requireNonNull(DeskWindow.class.getResource("desk.css"));
     scene.getStylesheets().add(css.toExternalForm());
+    scene.addEventFilter(KeyEvent.KEY_PRESSED, e -> keyTaken = false);
     scene.addEventHandler(KeyEvent.KEY_PRESSED, this::key);
     scene.addEventHandler(KeyEvent.KEY_RELEASED, this::key);
     scene.addEventFilter(KeyEvent.KEY_TYPED, this::typed);
@@ -103,8 +110,6 @@ public final class DeskWindow implements AutoCloseable {
   public void start(String firstJob) {
     if (firstJob != null) {
       openJob(firstJob, null);
-    } else if (workspace.jobNames().isEmpty()) {
-      go(new StartPlace(this));
     } else {
       showPastJobs();
     }
@@ -146,6 +151,9 @@ public final class DeskWindow implements AutoCloseable {
   private void go(Place next) {
     overlay.close();
     below(null, 0, 0);
+    if (!tasks.notice().trouble()) {
+      tasks.say(Notice.NONE); // what was said belonged to the place that is left
+    }
     if (place != null) {
       place.leave();
       before = place;
@@ -181,6 +189,10 @@ public final class DeskWindow implements AutoCloseable {
   }
 
   void showPastJobs() {
+    if (workspace.jobNames().isEmpty()) {
+      go(new StartPlace(this));
+      return;
+    }
     if (past == null) {
       past = new PastJobsPlace(this, pastJobs());
     }
@@ -189,7 +201,9 @@ public final class DeskWindow implements AutoCloseable {
 
   void showPastJobs(String words) {
     showPastJobs();
-    past.search(words);
+    if (place == past) {
+      past.search(words);
+    }
   }
 
   void showReport() {
@@ -350,6 +364,10 @@ public final class DeskWindow implements AutoCloseable {
   // ---- keys ----
 
   private void typed(KeyEvent e) {
+    if (keyTaken) {
+      e.consume();
+      return;
+    }
     boolean typing = e.getTarget() instanceof javafx.scene.control.TextInputControl;
     if ("?".equals(e.getCharacter()) && !typing && !overlay.open()) {
       showKeys();
@@ -368,6 +386,7 @@ public final class DeskWindow implements AutoCloseable {
     Keys k = KeyMap.pressed(e, Keys.Place.ANYWHERE);
     if (k == null) {
       place.key(e);
+      keyTaken = e.isConsumed();
       return;
     }
     if (overlay.open() && k != Keys.LEAVE) {

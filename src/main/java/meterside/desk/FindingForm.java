@@ -201,7 +201,8 @@ final class FindingForm extends VBox {
   }
 
   private void showPart() {
-    partButton.setText(part == null ? Words.say("finding.part.none") : desk.trade().term(part));
+    partButton.setText(
+        part == null ? Words.say("finding.part.none") : Words.term(desk.trade(), part));
     partButton.setAccessibleText(Words.say("finding.part") + ": " + partButton.getText());
     offer();
   }
@@ -211,7 +212,7 @@ final class FindingForm extends VBox {
         new Chooser<>(
             Words.say("choose.part"),
             typed -> desk.trade().complete(typed, draft.at().stop()),
-            p -> new Chooser.Line(p.term(), ""),
+            p -> new Chooser.Line(Words.term(desk.trade(), p.id()), ""),
             p -> {
               overlay.close();
               part = p.id();

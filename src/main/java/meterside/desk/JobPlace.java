@@ -49,7 +49,7 @@ final class JobPlace implements Place {
     this.desk = desk;
     this.overlay = window.overlay();
     walk = new WalkView(desk, window.pictures());
-    photo = new PhotoView(desk, window.pictures(), overlay);
+    photo = new PhotoView(desk, window.pictures(), overlay, this::addPhotos);
     notes = new NotesView(desk, photo, overlay);
     foot = new Foot(window.tasks(), overlay);
     find = new FindField(window, desk.session().name());

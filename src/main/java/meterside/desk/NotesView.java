@@ -132,6 +132,7 @@ final class NotesView extends StackPane {
     if (m.note() != null) {
       text.getChildren().add(Ui.wrapped(m.note(), "small", "quiet"));
     }
+    text.setAlignment(Pos.CENTER_LEFT);
     HBox.setHgrow(text, Priority.ALWAYS);
     HBox row = new HBox(number, text);
     if (m.finding() != null) {

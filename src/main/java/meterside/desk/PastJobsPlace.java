@@ -97,7 +97,7 @@ final class PastJobsPlace implements Place {
             settings,
             start);
     top.getStyleClass().add("top-bar");
-    ((HBox) top).setPadding(new Insets(0, 16, 0, 24));
+    top.getStyleClass().add("wide");
     stops = combo("filter.stop", stopChoices());
     parts = combo("filter.part", partChoices());
     kinds = combo("filter.kind", kindChoices());
@@ -250,7 +250,7 @@ final class PastJobsPlace implements Place {
     List<Choice> out = new ArrayList<>(List.of(new Choice(null, Words.say("filter.any-part"))));
     trade.parts().stream()
         .sorted(java.util.Comparator.comparing(Part::term, String.CASE_INSENSITIVE_ORDER))
-        .forEach(p -> out.add(new Choice(p.id(), p.term())));
+        .forEach(p -> out.add(new Choice(p.id(), Words.term(trade, p.id()))));
     return out;
   }
 

@@ -406,7 +406,7 @@ final class PhotoStage extends Region {
     pending = changed;
     try {
       Job would = Marks.put(changed).applyTo(desk.job());
-      pendingDrawing = Drawing.of(would, photo, desk.trade()::term, drawing());
+      pendingDrawing = Drawing.of(would, photo, part -> Words.term(desk.trade(), part), drawing());
     } catch (meterside.job.EditRefused e) {
       pendingDrawing = null; // the job moved on under the drag; what is shown next is the truth
       pending = null;
@@ -418,7 +418,7 @@ final class PhotoStage extends Region {
 
   private Drawing drawing() {
     if (drawing == null && photo != null) {
-      drawing = Drawing.of(desk.job(), photo, desk.trade()::term);
+      drawing = Drawing.of(desk.job(), photo, part -> Words.term(desk.trade(), part));
     }
     return drawing;
   }

@@ -36,13 +36,15 @@ final class PhotoView extends BorderPane {
   private final Button fit;
   private final Button undo;
   private final Button redo;
+  private final Runnable addPhotos;
   private final HBox facts = new HBox(24);
   private final VBox nothing = new VBox(12);
   private final Label hint = Ui.label("", "tool-hint", "small");
   private final Label missing = Ui.wrapped("", "on-surround");
 
-  PhotoView(JobDesk desk, Pictures pictures, Overlay overlay) {
+  PhotoView(JobDesk desk, Pictures pictures, Overlay overlay, Runnable addPhotos) {
     this.desk = desk;
+    this.addPhotos = addPhotos;
     this.overlay = overlay;
     this.stage = new PhotoStage(desk, pictures);
     getStyleClass().add("surround");
@@ -127,6 +129,8 @@ final class PhotoView extends BorderPane {
   void refresh() {
     stage.refresh();
     boolean photo = desk.current() != null;
+    facts.setVisible(photo);
+    facts.setManaged(photo);
     for (Labeled l : List.of(callout, area, redact, fit)) {
       l.setDisable(!photo);
     }
@@ -143,6 +147,11 @@ final class PhotoView extends BorderPane {
               Ui.label(Words.say(none ? "job.empty" : "stop.empty"), "large", "on-surround"),
               Ui.wrapped(
                   Words.say(none ? "job.empty.more" : "stop.empty.more"), "on-surround-quiet"));
+      if (none) {
+        Button add = Ui.button(Words.say("job.add"), addPhotos, "strong");
+        Ui.named(add, Words.say("job.add"), Keys.ADD);
+        nothing.getChildren().add(add);
+      }
     }
     tools();
   }
@@ -201,7 +210,7 @@ final class PhotoView extends BorderPane {
     return new Chooser<>(
         Words.say("choose.part"),
         typed -> desk.trade().complete(typed, stop),
-        part -> new Chooser.Line(part.term(), partMore(part)),
+        part -> new Chooser.Line(Words.term(desk.trade(), part.id()), partMore(part)),
         chosen);
   }
 

@@ -50,10 +50,14 @@ final class StartPlace implements Place {
 
   private static Button choice(Ikon icon, String title, String more, Runnable act) {
     Button b = Ui.button("", act, "big-choice");
-    VBox text =
-        new VBox(
-            4, Ui.label(Words.say(title), "large", "bold"), Ui.wrapped(Words.say(more), "quiet"));
-    text.setPrefWidth(250);
+    // A fixed width: inside a button a wrapping label is asked for its height without one.
+    var said = Ui.wrapped(Words.say(more), "quiet");
+    said.setMinWidth(250);
+    said.setMaxWidth(250);
+    said.setPrefWidth(250);
+    VBox text = new VBox(4, Ui.label(Words.say(title), "large", "bold"), said);
+    text.setMinWidth(250);
+    text.setMaxHeight(Region.USE_PREF_SIZE);
     var i = Ui.icon(icon);
     i.setIconSize(24);
     HBox box = new HBox(16, i, text);

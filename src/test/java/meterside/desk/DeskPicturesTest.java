@@ -74,13 +74,6 @@ class DeskPicturesTest {
     shoot("start-empty");
     Toolkit.on(
         () -> {
-          window.showPastJobs();
-          return null;
-        });
-    Toolkit.settle(400);
-    shoot("past-jobs-empty");
-    Toolkit.on(
-        () -> {
           window.newJob();
           return null;
         });

@@ -38,8 +38,32 @@ final class TestCard {
   static Path photo(
       Path folder, String name, LocalDateTime at, int scene, boolean inside, String model)
       throws IOException {
+    return photo(folder, name, at, scene, inside, model, 2016);
+  }
+
+  /**
+   * Writes a photo of a width.
+   *
+   * @param width in pixels; photos are 4:3
+   */
+  static Path photo(
+      Path folder,
+      String name,
+      LocalDateTime at,
+      int scene,
+      boolean inside,
+      String model,
+      int width)
+      throws IOException {
     Files.createDirectories(folder);
-    byte[] jpeg = Jpegs.encode(draw(scene, inside), 0.85f);
+    BufferedImage drawn = draw(scene, inside);
+    BufferedImage sized = new BufferedImage(width, width * 3 / 4, BufferedImage.TYPE_INT_RGB);
+    Graphics2D g = sized.createGraphics();
+    g.setRenderingHint(
+        RenderingHints.KEY_INTERPOLATION, RenderingHints.VALUE_INTERPOLATION_BILINEAR);
+    g.drawImage(drawn, 0, 0, sized.getWidth(), sized.getHeight(), null);
+    g.dispose();
+    byte[] jpeg = Jpegs.encode(sized, 0.85f);
     TiffOutputSet set = new TiffOutputSet();
     TiffOutputDirectory root = set.getOrCreateRootDirectory();
     root.add(TiffTagConstants.TIFF_TAG_MAKE, "Larkfield");

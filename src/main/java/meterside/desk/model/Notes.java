@@ -132,11 +132,11 @@ public record Notes(
     int number = 0;
     for (Mark m : job.marksOn(photo)) {
       if (m instanceof Callout c) {
-        out.add(named(m.id(), ++number, trade.term(c.part()), c.finding(), c.note()));
+        out.add(named(m.id(), ++number, Words.term(trade, c.part()), c.finding(), c.note()));
       } else if (m instanceof Outline o) {
         boolean says =
             o.part() != null || o.finding() != null || o.note() != null && !o.note().isBlank();
-        String title = o.part() == null ? Words.say("mark.outline") : trade.term(o.part());
+        String title = o.part() == null ? Words.say("mark.outline") : Words.term(trade, o.part());
         if (says) {
           out.add(named(m.id(), ++number, title, o.finding(), o.note()));
         } else {

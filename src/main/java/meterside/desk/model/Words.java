@@ -3,6 +3,7 @@ package meterside.desk.model;
 import java.util.Locale;
 import meterside.job.FindingKind;
 import meterside.job.Sentences;
+import meterside.trade.Trade;
 
 /** The desk's sentences: one bundle for views and view models. */
 public final class Words {
@@ -18,6 +19,14 @@ public final class Words {
   /** One of two sentences, {@code key.one} or {@code key.many}, with the count as {0}. */
   public static String count(String key, long count) {
     return ROOM.say(count == 1 ? key + ".one" : key + ".many", count);
+  }
+
+  /** A term of the trade where it stands alone: with a capital first letter. */
+  public static String term(Trade trade, String part) {
+    String text = trade.term(part);
+    return text.isEmpty()
+        ? text
+        : text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1);
   }
 
   /** What the screen calls a kind of finding. */
