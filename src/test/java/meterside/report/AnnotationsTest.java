@@ -108,6 +108,24 @@ class AnnotationsTest {
     }
   }
 
+  @Test
+  void thePublishedAssertionsHold() throws Exception {
+    Path data = Path.of(System.getProperty("meterside.data"), "web-annotation-tests");
+    Assumptions.assumeTrue(Files.isDirectory(data), "web-annotation-tests is not here: skipped");
+    PublishedAssertions w3c = new PublishedAssertions(data);
+    assertEquals(54, w3c.count());
+    JsonNode sample = JSON.readTree(data.resolve("sample-svg-and-fragment.json").toFile());
+    assertEquals(List.of(), w3c.broken(sample));
+    JsonNode wrong = sample.deepCopy();
+    ((com.fasterxml.jackson.databind.node.ObjectNode) wrong).remove("id");
+    assertFalse(w3c.broken(wrong).isEmpty(), "the assertions refuse an annotation without an id");
+    for (Issued issued : List.of(Issued.full(), Issued.hostile())) {
+      for (JsonNode a : JSON.readTree(issued.bytes("annotations.jsonld"))) {
+        assertEquals(List.of(), w3c.broken(a), a.toString());
+      }
+    }
+  }
+
   private static List<String> faultsOrThrown(JsonNode a) {
     try {
       return faults(a);
