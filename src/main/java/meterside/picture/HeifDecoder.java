@@ -3,6 +3,7 @@ package meterside.picture;
 import com.sun.jna.Library;
 import com.sun.jna.Memory;
 import com.sun.jna.Native;
+import com.sun.jna.NativeLong;
 import com.sun.jna.Pointer;
 import com.sun.jna.Structure;
 import com.sun.jna.ptr.IntByReference;
@@ -18,6 +19,11 @@ import java.util.Optional;
 final class HeifDecoder {
   private static final int COLORSPACE_RGB = 1;
   private static final int INTERLEAVED_RGB = 10;
+
+  /** "prof" and "rICC", the kinds of colour information that hold an ICC profile. */
+  private static final int PROFILE = 0x70726f66;
+
+  private static final int RESTRICTED_PROFILE = 0x72494343;
 
   private HeifDecoder() {}
 
@@ -40,6 +46,12 @@ final class HeifDecoder {
     int heif_image_handle_get_width(Pointer handle);
 
     int heif_image_handle_get_height(Pointer handle);
+
+    int heif_image_handle_get_color_profile_type(Pointer handle);
+
+    NativeLong heif_image_handle_get_raw_color_profile_size(Pointer handle);
+
+    Status.ByValue heif_image_handle_get_raw_color_profile(Pointer handle, Pointer into);
 
     Status.ByValue heif_decode_image(
         Pointer handle, PointerByReference image, int colorspace, int chroma, Pointer options);
@@ -97,11 +109,12 @@ final class HeifDecoder {
   }
 
   /**
-   * Decodes the primary image, upright.
+   * Decodes the primary image, upright, in sRGB, in this process.
    *
+   * @param longSide most pixels on the long side, 0 for the full size
    * @param mostPixels refuse above so many
    */
-  static BufferedImage decode(byte[] bytes, long mostPixels) throws IOException {
+  static BufferedImage decode(byte[] bytes, int longSide, long mostPixels) throws IOException {
     LibHeif lib = Loaded.LIBRARY.orElseThrow(() -> new IOException("no libheif"));
     Pointer context = lib.heif_context_alloc();
     Pointer handle = null;
@@ -123,7 +136,7 @@ final class HeifDecoder {
       PointerByReference out = new PointerByReference();
       lib.heif_decode_image(handle, out, COLORSPACE_RGB, INTERLEAVED_RGB, null).check();
       image = out.getValue();
-      return pixels(lib, image);
+      return Colours.toSrgb(Rgb.shrink(pixels(lib, image), longSide), profile(lib, handle));
     } finally {
       if (image != null) {
         lib.heif_image_release(image);
@@ -133,6 +146,22 @@ final class HeifDecoder {
       }
       lib.heif_context_free(context);
       memory.close();
+    }
+  }
+
+  /** The ICC profile of the image, or null. */
+  private static byte[] profile(LibHeif lib, Pointer handle) {
+    int type = lib.heif_image_handle_get_color_profile_type(handle);
+    if (type != PROFILE && type != RESTRICTED_PROFILE) {
+      return null;
+    }
+    long size = lib.heif_image_handle_get_raw_color_profile_size(handle).longValue();
+    if (size <= 0 || size > Colours.LARGEST) {
+      return null;
+    }
+    try (Memory memory = new Memory(size)) {
+      Status.ByValue status = lib.heif_image_handle_get_raw_color_profile(handle, memory);
+      return status.code == 0 ? memory.getByteArray(0, (int) size) : null;
     }
   }
 

@@ -1,6 +1,8 @@
 package meterside.picture;
 
 import java.nio.charset.StandardCharsets;
+import java.util.Arrays;
+import java.util.TreeMap;
 
 /**
  * Walks the markers of a JPEG (ISO/IEC 10918-1, annex B) without decoding it: size, where the EXIF
@@ -9,6 +11,7 @@ import java.nio.charset.StandardCharsets;
  */
 final class JpegWalk {
   private static final byte[] EXIF = "Exif\0".getBytes(StandardCharsets.ISO_8859_1);
+  private static final byte[] ICC = "ICC_PROFILE\0".getBytes(StandardCharsets.ISO_8859_1);
   private static final byte[] ADOBE = "Adobe".getBytes(StandardCharsets.ISO_8859_1);
 
   private final byte[] b;
@@ -19,6 +22,8 @@ final class JpegWalk {
   private int exifAt = -1;
   private int exifLength;
   private boolean adobe;
+  private final TreeMap<Integer, byte[]> profile = new TreeMap<>();
+  private int profilePieces;
   private boolean scans;
   private int end = -1;
 
@@ -75,6 +80,25 @@ final class JpegWalk {
   /** Whether an Adobe segment says that four-component pictures are stored inverted. */
   boolean adobe() {
     return adobe;
+  }
+
+  /** The ICC profile of three-component pictures, or null if there is none or not all of it. */
+  byte[] profile() {
+    int length = 0;
+    for (byte[] piece : profile.values()) {
+      length += piece.length;
+    }
+    boolean all = profile.size() == profilePieces && profilePieces > 0;
+    if (!all || length > Colours.LARGEST || components != 3) {
+      return null;
+    }
+    byte[] out = new byte[length];
+    int to = 0;
+    for (byte[] piece : profile.values()) {
+      System.arraycopy(piece, 0, out, to, piece.length);
+      to += piece.length;
+    }
+    return out;
   }
 
   /** Whether the end marker follows the picture's data. */
@@ -140,6 +164,10 @@ final class JpegWalk {
     } else if (marker == 0xe1 && exifAt < 0 && there > 6 && starts(at, EXIF)) {
       exifAt = at + 6;
       exifLength = there - 6;
+    } else if (marker == 0xe2 && there > 14 && starts(at, ICC)) {
+      // Pieces are numbered from 1 (ICC.1, annex B.4).
+      profilePieces = b[at + 13] & 0xff;
+      profile.putIfAbsent(b[at + 12] & 0xff, Arrays.copyOfRange(b, at + 14, at + there));
     } else if (marker == 0xee && there >= 5 && starts(at, ADOBE)) {
       adobe = true;
     }

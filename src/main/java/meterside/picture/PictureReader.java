@@ -3,6 +3,7 @@ package meterside.picture;
 import java.awt.image.BufferedImage;
 import java.util.Optional;
 import meterside.job.Format;
+import meterside.job.Orientation;
 import meterside.job.Sentences;
 
 /**
@@ -62,8 +63,7 @@ public final class PictureReader {
     if (!sized || !walk.complete()) {
       shown = Shown.trouble(SENTENCES.say("trouble.truncated", name), true);
     } else {
-      shown =
-          show(name, facts.orientationTag(), Format.JPEG, () -> Pixels.jpeg(bytes, walk, PREVIEW));
+      shown = show(name, facts.orientationTag(), () -> Pixels.jpeg(bytes, walk, PREVIEW));
     }
     return picture(Format.JPEG, walk.width(), walk.height(), facts, shown);
   }
@@ -83,7 +83,6 @@ public final class PictureReader {
           show(
               name,
               facts.orientationTag(),
-              Format.PNG,
               () ->
                   Pixels.raster(
                       bytes, "png", walk.width(), walk.height(), walk.bytesPerPixel(), PREVIEW));
@@ -103,7 +102,6 @@ public final class PictureReader {
         show(
             name,
             facts.orientationTag(),
-            Format.TIFF,
             () ->
                 Pixels.raster(
                     bytes, "tiff", facts.width(), facts.height(), facts.bytesPerPixel(), PREVIEW));
@@ -123,14 +121,14 @@ public final class PictureReader {
     } else if (!HeifDecoder.available()) {
       shown = Shown.trouble(SENTENCES.say("trouble.no-heic", name), false);
     } else {
-      shown = show(name, 1, Format.HEIC, () -> Pixels.heic(bytes));
+      shown = show(name, 1, () -> Pixels.heic(bytes, PREVIEW));
     }
     return picture(Format.HEIC, walk.width(), walk.height(), facts, shown);
   }
 
   /** Yields the stored picture, at least as large as a preview or in full size. */
   private interface Decoding {
-    BufferedImage run() throws Exception;
+    Pixels.Stored run() throws Exception;
   }
 
   /** What can be shown of a picture, and what can't. */
@@ -142,12 +140,9 @@ public final class PictureReader {
     }
   }
 
-  private static Shown show(String name, int orientationTag, Format format, Decoding decoding) {
+  private static Shown show(String name, int orientationTag, Decoding decoding) {
     try {
-      BufferedImage preview = Rgb.shrink(decoding.run(), PREVIEW);
-      if (format != Format.HEIC) {
-        preview = Rgb.upright(preview, meterside.job.Orientation.of(orientationTag));
-      }
+      BufferedImage preview = decoding.run().finish(PREVIEW, Orientation.of(orientationTag));
       BufferedImage thumbnail = Rgb.shrink(preview, THUMBNAIL);
       return new Shown(
           Jpegs.encode(preview, PREVIEW_QUALITY),

@@ -9,9 +9,9 @@ import meterside.job.Sentences;
 import meterside.picture.UnreadablePicture.Why;
 
 /**
- * Decodes the bytes of an original to upright pixels, {@code TYPE_INT_RGB}, taken as sRGB (a colour
- * profile in the file is not applied). JPEGs are decoded at 1, 1/2, 1/4 or 1/8 of their size where
- * that is enough.
+ * Decodes the bytes of an original to upright pixels, {@code TYPE_INT_RGB}, in sRGB: colour
+ * profiles of JPEG and HEIC are applied. JPEGs are decoded at 1, 1/2, 1/4 or 1/8 of their size
+ * where that is enough.
  */
 public final class Pixels {
   /** Most pixels that a header may claim. */
@@ -23,8 +23,8 @@ public final class Pixels {
   /** Progressive JPEGs are held whole by the decoder, outside the heap: about 3 bytes a pixel. */
   private static final long MOST_PROGRESSIVE = 100_000_000L;
 
-  /** HEIC is decoded whole by its library, outside the heap. */
-  private static final long MOST_HEIC = 150_000_000L;
+  /** HEIC is decoded whole, in a process of its own. */
+  private static final long MOST_HEIC = 100_000_000L;
 
   private Pixels() {}
 
@@ -39,8 +39,7 @@ public final class Pixels {
    */
   public static BufferedImage upright(byte[] bytes, Format format, Orientation o, int maxLongSide)
       throws UnreadablePicture {
-    BufferedImage stored = Rgb.shrink(decode(bytes, format, maxLongSide), maxLongSide);
-    return format == Format.HEIC ? stored : Rgb.upright(stored, o);
+    return decode(bytes, format, maxLongSide, maxLongSide).finish(maxLongSide, o);
   }
 
   /**
@@ -52,26 +51,44 @@ public final class Pixels {
    */
   public static BufferedImage uprightAtLeast(
       byte[] bytes, Format format, Orientation o, int minLongSide) throws UnreadablePicture {
-    BufferedImage stored = decode(bytes, format, minLongSide);
-    return format == Format.HEIC ? stored : Rgb.upright(stored, o);
+    return decode(bytes, format, minLongSide, 0).finish(0, o);
   }
 
-  /** The stored picture at the smallest cheap scale whose long side is at least as asked. */
-  private static BufferedImage decode(byte[] bytes, Format format, int longSide)
+  /**
+   * Decoded pixels that are not finished yet.
+   *
+   * @param image as stored, or upright already where that is all there is
+   * @param profile its colour profile, or null
+   * @param isUpright whether the decoder has turned it
+   */
+  record Stored(BufferedImage image, byte[] profile, boolean isUpright) {
+    /** Makes it smaller first, then sRGB, then upright: so the least pixels are touched. */
+    BufferedImage finish(int maxLongSide, Orientation o) {
+      BufferedImage srgb = Colours.toSrgb(Rgb.shrink(image, maxLongSide), profile);
+      return isUpright ? srgb : Rgb.upright(srgb, o);
+    }
+  }
+
+  /**
+   * The stored picture at the smallest cheap scale whose long side is at least as asked.
+   *
+   * @param needed pixels on the long side that are needed, 0 for all
+   * @param most pixels on the long side that are of use, 0 for all
+   */
+  private static Stored decode(byte[] bytes, Format format, int needed, int most)
       throws UnreadablePicture {
     try {
       return switch (format) {
-        case JPEG -> jpeg(bytes, JpegWalk.of(bytes), longSide);
+        case JPEG -> jpeg(bytes, JpegWalk.of(bytes), needed);
         case PNG -> {
           PngWalk walk = PngWalk.of(bytes);
-          yield raster(bytes, "png", walk.width(), walk.height(), walk.bytesPerPixel(), longSide);
+          yield raster(bytes, "png", walk.width(), walk.height(), walk.bytesPerPixel(), needed);
         }
         case TIFF -> {
           Facts facts = Facts.read(bytes, 0, bytes.length);
-          yield raster(
-              bytes, "tiff", facts.width(), facts.height(), facts.bytesPerPixel(), longSide);
+          yield raster(bytes, "tiff", facts.width(), facts.height(), facts.bytesPerPixel(), needed);
         }
-        case HEIC -> heic(bytes);
+        case HEIC -> heic(bytes, most);
       };
     } catch (IOException | DataFormatException | RuntimeException | StackOverflowError e) {
       throw broken(e);
@@ -81,7 +98,7 @@ public final class Pixels {
   }
 
   /** The stored picture of a walked JPEG. */
-  static BufferedImage jpeg(byte[] bytes, JpegWalk walk, int longSide)
+  static Stored jpeg(byte[] bytes, JpegWalk walk, int longSide)
       throws UnreadablePicture, IOException, DataFormatException {
     long pixels = checkSize(walk.width(), walk.height());
     if (walk.progressive() && pixels > MOST_PROGRESSIVE) {
@@ -96,13 +113,13 @@ public final class Pixels {
     }
     try (PixelBudget.Share share = PixelBudget.take(need)) {
       try {
-        return JpegDecoder.decode(bytes, walk, denominator);
+        return new Stored(JpegDecoder.decode(bytes, walk, denominator), walk.profile(), false);
       } catch (IOException | LinkageError e) {
         if (!walk.complete()) {
           throw new IOException(e);
         }
         // A kind this decoder does not know, or it is not there: the JDK's.
-        return otherJpeg(bytes, walk, denominator, e);
+        return new Stored(otherJpeg(bytes, walk, denominator, e), walk.profile(), false);
       }
     }
   }
@@ -121,7 +138,7 @@ public final class Pixels {
   }
 
   /** The stored picture of a PNG or TIFF whose header was read. */
-  static BufferedImage raster(
+  static Stored raster(
       byte[] bytes, String kind, int width, int height, int bytesPerPixel, int longSide)
       throws UnreadablePicture, IOException {
     long pixels = checkSize(width, height);
@@ -134,22 +151,32 @@ public final class Pixels {
     }
     try (PixelBudget.Share share =
         PixelBudget.take(pixels / every / every * (bytesPerPixel + 4L))) {
-      return RasterDecoder.decode(bytes, kind, every);
+      return new Stored(RasterDecoder.decode(bytes, kind, every), null, false);
     }
   }
 
-  /** The upright picture of a HEIC. */
-  static BufferedImage heic(byte[] bytes) throws UnreadablePicture, IOException {
+  /**
+   * The upright picture of a HEIC.
+   *
+   * @param longSide most pixels on the long side that are of use, 0 for all
+   */
+  static Stored heic(byte[] bytes, int longSide) throws UnreadablePicture, IOException {
     if (!HeifDecoder.available()) {
       throw new UnreadablePicture(Why.NO_DECODER, say("pixels.no-heic"), null);
     }
     HeifWalk walk = HeifWalk.of(bytes);
     long pixels = checkSize(walk.width(), walk.height());
-    if (pixels > MOST_HEIC || pixels * 4 > Runtime.getRuntime().maxMemory() / 2) {
+    long out = pixels;
+    if (longSide > 0 && Math.max(walk.width(), walk.height()) > longSide) {
+      out = (long) longSide * longSide;
+    }
+    if (pixels > MOST_HEIC || out * 4 > Runtime.getRuntime().maxMemory() / 2) {
       throw tooLarge(walk.width(), walk.height());
     }
-    try (PixelBudget.Share share = PixelBudget.take(pixels * 4)) {
-      return HeifDecoder.decode(bytes, MOST_HEIC);
+    try (PixelBudget.Share share = PixelBudget.take(out * 4)) {
+      return new Stored(HeifProcess.decode(bytes, longSide, MOST_HEIC), null, true);
+    } catch (HeifProcess.Died e) {
+      throw broken(e);
     } catch (IOException e) {
       // Older libraries refuse files of newer phones that are in order.
       Why why = walk.whole() ? Why.NO_DECODER : Why.BROKEN;

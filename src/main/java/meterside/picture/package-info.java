@@ -18,6 +18,8 @@
  *   <li>Pixels: the size in the header is checked before anything is decoded (at most 400
  *       megapixels and 65,500 pixels a side, less for kinds of file that are decoded whole), and
  *       decoders share one memory budget.
+ *   <li>HEIC is decoded by native code in a process of its own, with a time limit: what takes it
+ *       down ends as a sentence about that file.
  *   <li>What a decoder throws, out-of-memory and stack overflow included, ends with that file: the
  *       bytes can still be kept.
  * </ul>
