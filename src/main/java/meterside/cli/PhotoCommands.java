@@ -213,7 +213,8 @@ final class PhotoCommands {
                 e == null ? 0 : e.photos(),
                 String.format(java.util.Locale.ROOT, "%+.1f", c.offsetSeconds()),
                 say("basis." + Names.id(c.basis()))));
-        if (e != null && e.sentence() != null) {
+        boolean byOthers = c.basis() != ClockBasis.ASSUMED && c.basis() != ClockBasis.GPS;
+        if (e != null && e.sentence() != null && !byOthers) {
           o.line("   " + e.sentence());
         }
       }

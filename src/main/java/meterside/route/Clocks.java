@@ -43,6 +43,9 @@ public final class Clocks {
   /** How near to a whole hour or day an offset must be to be called one, in milliseconds. */
   private static final long NEAR = 150_000;
 
+  /** A clock this near to GPS counts as right, in milliseconds. */
+  private static final long RIGHT = 2_000;
+
   /**
    * What is known of a camera's clock.
    *
@@ -143,9 +146,9 @@ public final class Clocks {
       return new Estimate(n, gps, null, s.say("clock.whole-days", camera, Math.abs(days)));
     }
     double spread = Math.max(1.0, (diffs[to - 1] - diffs[from]) / 2000.0);
-    // Fixes are written in whole seconds: an offset within that is none, and the fractions of a
-    // second that the camera wrote stay as they are.
-    long told = Math.abs(offset) <= 1000 ? 0 : offset;
+    // A fix is written in whole seconds and is a moment older than its photo: an offset within that
+    // is none, and the fractions of a second that the camera wrote stay as they are.
+    long told = Math.abs(offset) <= RIGHT ? 0 : offset;
     Clock clock = new Clock(told, ClockBasis.GPS, spread);
     return new Estimate(n, gps, clock, describe(camera, offset, crowd, s));
   }
@@ -156,7 +159,7 @@ public final class Clocks {
   }
 
   private static String describe(String camera, long offset, int crowd, Sentences s) {
-    if (Math.abs(offset) <= 2_000) {
+    if (Math.abs(offset) <= RIGHT) {
       return s.say("clock.right", camera, crowd);
     }
     String way = s.say(offset > 0 ? "clock.fast" : "clock.slow");
