@@ -1,8 +1,11 @@
 package meterside.archive;
 
 import java.lang.reflect.InvocationTargetException;
+import java.lang.reflect.Method;
 import java.lang.reflect.RecordComponent;
+import java.util.ArrayList;
 import java.util.Collection;
+import java.util.List;
 import java.util.Map;
 import java.util.Set;
 
@@ -81,21 +84,38 @@ final class Required {
     } else if (value instanceof Map<?, ?> map) {
       map.values().forEach(Required::check);
     } else if (value instanceof Record) {
-      for (RecordComponent c : value.getClass().getRecordComponents()) {
+      for (Component c : COMPONENTS.get(value.getClass())) {
         Object inner = component(value, c);
-        String name = value.getClass().getSimpleName() + "." + c.getName();
         if (inner != null) {
           check(inner);
-        } else if (!MAY_BE_ABSENT.contains(name)) {
-          throw new IllegalArgumentException(name + " is missing");
+        } else if (!c.mayBeAbsent()) {
+          throw new IllegalArgumentException(c.name() + " is missing");
         }
       }
     }
   }
 
-  private static Object component(Object record, RecordComponent c) {
+  private record Component(String name, Method accessor, boolean mayBeAbsent) {}
+
+  /** Components that can be null or hold something that can, looked up once for each record. */
+  private static final ClassValue<List<Component>> COMPONENTS =
+      new ClassValue<>() {
+        @Override
+        protected List<Component> computeValue(Class<?> type) {
+          List<Component> out = new ArrayList<>();
+          for (RecordComponent c : type.getRecordComponents()) {
+            if (!c.getType().isPrimitive()) {
+              String name = type.getSimpleName() + "." + c.getName();
+              out.add(new Component(name, c.getAccessor(), MAY_BE_ABSENT.contains(name)));
+            }
+          }
+          return List.copyOf(out);
+        }
+      };
+
+  private static Object component(Object record, Component c) {
     try {
-      return c.getAccessor().invoke(record);
+      return c.accessor().invoke(record);
     } catch (IllegalAccessException | InvocationTargetException e) {
       throw new IllegalStateException(e); // accessors of public records neither hide nor throw
     }
