@@ -37,10 +37,12 @@ final class DeskThreads implements AutoCloseable {
   /** Lets what is being written be written, and ends. */
   @Override
   public void close() {
-    work.shutdownNow();
+    // Never interrupted while they may be writing: an interrupt would close the journal's file.
     acts.shutdown();
     try {
       acts.awaitTermination(LAST_SECONDS, TimeUnit.SECONDS);
+      work.shutdown();
+      work.awaitTermination(LAST_SECONDS, TimeUnit.SECONDS);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }

@@ -25,7 +25,11 @@ final class HitText {
     return switch (h.kind()) {
       case FINDING -> text;
       case PHOTO -> {
-        String parts = String.join(", ", h.parts().stream().map(trade::term).toList());
+        List<String> terms = new ArrayList<>();
+        for (String part : h.parts()) {
+          terms.add(terms.isEmpty() ? Words.term(trade, part) : trade.term(part));
+        }
+        String parts = String.join(", ", terms);
         String name = h.photo() == null ? "" : h.photo();
         yield parts.isEmpty() ? (text.isEmpty() ? name : text) : parts;
       }

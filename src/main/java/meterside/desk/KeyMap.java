@@ -17,7 +17,7 @@ final class KeyMap {
       COMBINATIONS.put(
           k,
           k.combinations().stream()
-              .map(c -> c.replace("Page_", "Page "))
+              .map(c -> c.replace("Page_", "Page ").replace("Numpad", "Numpad "))
               .map(c -> c.replace("Open_", "Open ").replace("Close_", "Close "))
               .map(KeyCombination::valueOf)
               .toList());

@@ -12,6 +12,7 @@ import javafx.scene.control.Button;
 import javafx.scene.control.Label;
 import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
+import javafx.scene.control.TextInputControl;
 import javafx.scene.input.KeyCode;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.FlowPane;
@@ -75,7 +76,8 @@ final class NotesView extends StackPane {
   /** Shows what the desk shows. A form that is being written stays. */
   void refresh() {
     Notes n = desk.notes();
-    if (!Objects.equals(shownStop, n.at())) {
+    boolean moved = !Objects.equals(shownStop, n.at());
+    if (moved) {
       open = null;
       shownStop = n.at();
       scroll.setVvalue(0);
@@ -88,9 +90,32 @@ final class NotesView extends StackPane {
       cautionPart.getChildren().add(box);
     }
     show(cautionPart, !n.caution().isEmpty());
-    marks();
-    findings(n);
-    duties(n);
+    // What is being written stays as it is: a photo that comes in beside it takes no words away.
+    if (moved || !writing(namedPart)) {
+      marks();
+    }
+    if (moved || form == null || !findingsPart.getChildren().contains(form)) {
+      findings(n);
+    }
+    if (moved || !writing(dutiesPart)) {
+      boolean focused = within(dutiesPart);
+      duties(n);
+      if (focused && open != null) {
+        focusDuty(open);
+      }
+    }
+  }
+
+  private boolean within(Node part) {
+    Node owner = getScene() == null ? null : getScene().getFocusOwner();
+    while (owner != null && owner != part) {
+      owner = owner.getParent();
+    }
+    return owner == part;
+  }
+
+  private boolean writing(Node part) {
+    return within(part) && getScene().getFocusOwner() instanceof TextInputControl;
   }
 
   private static void show(Node part, boolean on) {

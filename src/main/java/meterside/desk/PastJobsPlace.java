@@ -353,10 +353,8 @@ final class PastJobsPlace implements Place {
     var flow = HitText.marked(shortened(text), model.words());
     flow.setMaxWidth(CARD_WIDTH - 16);
     box.getChildren().add(flow);
-    String stop = h.stop() == null ? "" : stopTitle(h.stop()) + " · ";
-    Label where = Ui.label(stop + h.job(), "small", "quiet");
-    where.setMinWidth(0);
-    box.getChildren().add(where);
+    String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
+    box.getChildren().add(Ui.wrapped(stop + h.job(), "small", "quiet"));
     return Ui.actable(box, head + ": " + text + ", " + h.job(), () -> window.open(h));
   }
 

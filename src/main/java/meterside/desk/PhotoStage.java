@@ -199,7 +199,20 @@ final class PhotoStage extends Region {
           }
           requestLayout();
           sharpen();
+          prefetch(asked);
         });
+  }
+
+  /** Reads the previews of the photos beside this one while it is looked at. */
+  private void prefetch(Photo asked) {
+    int at = desk.walk().indexOf(asked.id());
+    for (int by : new int[] {-1, 1}) {
+      int to = at + by;
+      if (at >= 0 && to >= 0 && to < desk.walk().order().size()) {
+        Photo next = desk.job().photo(desk.walk().order().get(to).id());
+        pictures.preview(desk.session().folder(), next, () -> asked == photo, image -> {});
+      }
+    }
   }
 
   /** Fetches as many pixels as the screen can show, if what is shown has fewer. */

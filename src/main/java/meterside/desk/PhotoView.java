@@ -87,7 +87,14 @@ final class PhotoView extends BorderPane {
   }
 
   private Button act(Feather icon, String key, Keys shortcut, Runnable what) {
-    Button b = Ui.button(Words.say(key), what, "tool");
+    Button b =
+        Ui.button(
+            Words.say(key),
+            () -> {
+              what.run();
+              stage.requestFocus(); // arrows go along the photos again
+            },
+            "tool");
     b.setGraphic(Ui.icon(icon));
     Ui.named(b, Words.say(key), shortcut);
     return b;

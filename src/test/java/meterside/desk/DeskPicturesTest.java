@@ -14,6 +14,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
+import javafx.scene.Parent;
+import javafx.scene.control.Control;
+import javafx.scene.control.Labeled;
+import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
@@ -320,6 +324,7 @@ class DeskPicturesTest {
 
   private void shoot(String name) throws Exception {
     Toolkit.settle(350);
+    assertEquals(List.of(), Toolkit.on(() -> nameless(window.scene().getRoot())), name);
     BufferedImage image = Toolkit.on(() -> WindowPicture.of(window.scene()));
     ImageIO.write(image, "png", OUT.resolve(name + "-" + theme + ".png").toFile());
     assertEquals(1440, image.getWidth(), name);
@@ -333,6 +338,27 @@ class DeskPicturesTest {
     assertTrue(
         colours.size() > 20,
         String.format(Locale.ROOT, "%s shows only %d colours", name, colours.size()));
+  }
+
+  /** Controls that can be reached by key and have nothing for a screen reader to say. */
+  private static List<String> nameless(javafx.scene.Node node) {
+    List<String> out = new java.util.ArrayList<>();
+    if (node.isVisible()) {
+      boolean reached = node.isFocusTraversable() && !(node instanceof ScrollPane);
+      String text =
+          node instanceof Labeled l && l.getText() != null && !l.getText().isBlank()
+              ? l.getText()
+              : node.getAccessibleText();
+      if (reached && (text == null || text.isBlank())) {
+        out.add(node.toString());
+      }
+      // What lies inside a control is the control's own matter.
+      boolean inside = node instanceof Control && !(node instanceof ScrollPane);
+      if (!inside && node instanceof Parent p) {
+        p.getChildrenUnmodifiable().forEach(c -> out.addAll(nameless(c)));
+      }
+    }
+    return out;
   }
 
   private static final class NoFiles implements FilePicker {

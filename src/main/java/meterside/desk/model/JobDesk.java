@@ -29,6 +29,7 @@ import meterside.job.Redaction;
 import meterside.job.StopKey;
 import meterside.trade.Trade;
 import meterside.work.JobSession;
+import meterside.work.LongTask;
 import meterside.work.StepTitles;
 
 /**
@@ -50,11 +51,15 @@ public final class JobDesk implements AutoCloseable {
     SAVED
   }
 
+  /** How often it is looked whether slow work has ended, once the job is to be closed. */
+  private static final int IDLE_MILLIS = 50;
+
   private final JobSession session;
   private final Threads threads;
   private final Tasks tasks;
   private final List<Consumer<Change>> listeners = new ArrayList<>();
   private final AtomicInteger unsaved = new AtomicInteger();
+  private final AtomicInteger busy = new AtomicInteger();
   private Job job;
   private Walk walk;
   private Notes notes;
@@ -688,7 +693,7 @@ public final class JobDesk implements AutoCloseable {
   public void addPhotos(List<Path> sources, Runnable then) {
     tasks.start(
         Words.say("task.intake"),
-        progress -> session.intake(sources, false, progress),
+        busy(progress -> session.intake(sources, false, progress)),
         result -> {
           refresh();
           tasks.say(intakeNotice(result));
@@ -732,7 +737,7 @@ public final class JobDesk implements AutoCloseable {
       Runnable ended) {
     tasks.start(
         Words.say("task.report"),
-        progress -> session.report(target, draft, keepLocation, progress),
+        busy(progress -> session.report(target, draft, keepLocation, progress)),
         issued -> {
           refresh();
           then.accept(issued);
@@ -750,8 +755,35 @@ public final class JobDesk implements AutoCloseable {
     return job.marks().get(id) instanceof Callout c ? Optional.of(c) : Optional.empty();
   }
 
+  /**
+   * Lets the job go once what was asked for is written, and slow work on it has ended. Does not
+   * wait.
+   */
   @Override
   public void close() {
-    threads.acts().execute(session::close);
+    threads.acts().execute(() -> threads.work().execute(this::closeWhenIdle));
+  }
+
+  private void closeWhenIdle() {
+    try {
+      while (busy.get() > 0) {
+        Thread.sleep(IDLE_MILLIS);
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+    session.close();
+  }
+
+  /** Slow work that writes to the job: the job stays open until it has ended. */
+  private <T> LongTask.Body<T> busy(LongTask.Body<T> body) {
+    busy.incrementAndGet();
+    return progress -> {
+      try {
+        return body.run(progress);
+      } finally {
+        busy.decrementAndGet();
+      }
+    };
   }
 }

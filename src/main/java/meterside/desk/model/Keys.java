@@ -71,7 +71,7 @@ public enum Keys {
   /** The whole photo, or its pixels. */
   FIT(Place.JOB, "Z"),
   /** Larger. */
-  LARGER(Place.JOB, "Plus", "Equals", "Add"),
+  LARGER(Place.JOB, "Plus", "Equals", "Shift+Equals", "Add"),
   /** Smaller. */
   SMALLER(Place.JOB, "Minus", "Subtract"),
   /** The next mark. */
