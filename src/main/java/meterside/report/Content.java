@@ -2,6 +2,7 @@ package meterside.report;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -146,7 +147,7 @@ record Content(
    * @param times first and last photo of the stop, or null
    * @param findings its findings
    * @param figures its photos
-   * @param also photos of other stops that serve this one too
+   * @param also photos of other stops that serve this one too, or show a finding of it
    * @param answered its answered duties
    * @param tests its device tests
    */
@@ -340,11 +341,15 @@ record Content(
     for (StopKey at : stops) {
       List<Found> found = findings.stream().filter(f -> f.finding().at().equals(at)).toList();
       List<Figure> own = figures.stream().filter(f -> Objects.equals(f.at(), at)).toList();
+      // Photos of other stops that serve this one too, or show a finding of it.
+      Set<Figure> of = new HashSet<>();
+      found.forEach(f -> of.addAll(f.figures()));
       List<Figure> also =
           at == null
               ? List.of()
               : figures.stream()
-                  .filter(f -> !at.equals(f.at()) && job.alsoServes(f.photo().id()).contains(at))
+                  .filter(f -> !at.equals(f.at()))
+                  .filter(f -> of.contains(f) || job.alsoServes(f.photo().id()).contains(at))
                   .toList();
       List<Answered> answered = answered(job, at, byPhoto);
       List<Tested> tests = tests(job, trade, at, byPhoto);

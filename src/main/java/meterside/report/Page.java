@@ -35,6 +35,9 @@ final class Page {
   /** Width of the text on a printed page in points: Letter, 0.7 inch margins left and right. */
   private static final double PRINT_WIDTH = (8.5 - 2 * 0.7) * 72;
 
+  /** So many findings are listed on the first page; the findings then start on the next. */
+  private static final int ON_FRONT = 14;
+
   private final Content content;
   private final Pictures.Set pictures;
   private final Medium medium;
@@ -288,7 +291,8 @@ final class Page {
   }
 
   private void findings() {
-    html.open("section", "id", "findings", "class", content.findings().isEmpty() ? null : "fresh");
+    int n = content.findings().size();
+    html.open("section", "id", "findings", "class", 0 < n && n <= ON_FRONT ? "fresh" : null);
     html.leaf("h2", say("findings.title"));
     if (content.findings().isEmpty()) {
       html.leaf("p", say("findings.none"));
@@ -729,7 +733,7 @@ final class Page {
     Pictures.Shot shot = pictures.closeUps().get(found.finding().number());
     if (shot != null) {
       String alt = say("finding.close-alt", f.number(), alt(f));
-      picture("figure:" + found.finding().label(), shot, alt, within(shot, 236, 236));
+      picture("figure:" + found.finding().label(), shot, alt, within(shot, 212, 180));
     }
   }
 

@@ -12,6 +12,7 @@ record Issued(TestHouse house, Path dir, ReportFiles files) {
   private static Issued full;
   private static Issued empty;
   private static Issued hostile;
+  private static Issued limits;
 
   static synchronized Issued full() {
     if (full == null) {
@@ -32,6 +33,13 @@ record Issued(TestHouse house, Path dir, ReportFiles files) {
       hostile = write("hostile", TestHouse.hostile(fresh("hostile-archive")), true, true);
     }
     return hostile;
+  }
+
+  static synchronized Issued limits() {
+    if (limits == null) {
+      limits = write("limits", TestHouse.limits(fresh("limits-archive")), false, false);
+    }
+    return limits;
   }
 
   static Issued write(String name, TestHouse house, boolean draft, boolean keepLocation) {

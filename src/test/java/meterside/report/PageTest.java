@@ -180,6 +180,23 @@ class PageTest {
   }
 
   @Test
+  void limitationsAreListedAndAnOwnHabitIsNeverShownAsUnmet() throws Exception {
+    String text = parsed(Issued.limits()).getDocumentElement().getTextContent();
+    assertTrue(text.contains("The agreement ended at the gate."));
+    int inspect = 0;
+    for (var duty : Issued.limits().house().duties()) {
+      boolean own = duty.kind() == meterside.job.DutyKind.OWN_HABIT;
+      if (Issued.limits().house().job().route().indexOf(duty.stop()) >= 0) {
+        assertEquals(!own, text.contains(duty.text()), duty.text());
+        inspect += own ? 0 : 1;
+      }
+    }
+    assertTrue(inspect > 20);
+    assertTrue(Issued.limits().house().job().openDuties().isEmpty());
+    assertFalse(text.contains(Words.say("open.title")));
+  }
+
+  @Test
   void theRoomNeverSaysWhatOnlyOthersMaySay() throws Exception {
     Properties words = new Properties();
     words.load(

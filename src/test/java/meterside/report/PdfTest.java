@@ -44,13 +44,20 @@ import org.verapdf.pdfa.results.ValidationResult;
 class PdfTest {
   private static Issued issued(String which) {
     return Map.<String, Supplier<Issued>>of(
-            "full", Issued::full, "empty", Issued::empty, "hostile", Issued::hostile)
+            "full",
+            Issued::full,
+            "empty",
+            Issued::empty,
+            "limits",
+            Issued::limits,
+            "hostile",
+            Issued::hostile)
         .get(which)
         .get();
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"full", "empty", "hostile"})
+  @ValueSource(strings = {"full", "empty", "limits", "hostile"})
   void conformsToPdfUa1AndPdfA2a(String which) throws Exception {
     byte[] pdf = issued(which).bytes("report.pdf");
     for (PDFAFlavour flavour : List.of(PDFAFlavour.PDFUA_1, PDFAFlavour.PDFA_2_A)) {
@@ -103,7 +110,7 @@ class PdfTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"full", "empty", "hostile"})
+  @ValueSource(strings = {"full", "empty", "limits", "hostile"})
   void holdsEveryTextThatWasPutIn(String which) throws IOException {
     Issued issued = issued(which);
     String extracted = squeezed(body(issued.bytes("report.pdf")));

@@ -374,6 +374,21 @@ final class TestHouse {
     return new TestHouse(archive, "7 Marl Lane");
   }
 
+  /** A job where nothing could be looked at: every duty not inspected, and a limit in the facts. */
+  static TestHouse limits(Path archive) {
+    TestHouse h = new TestHouse(archive, "2 Cinder Row");
+    h.edit(new Edit.SetFact("limitations", "The agreement ended at the gate."));
+    for (Duty duty : h.duties()) {
+      if (h.job.route().indexOf(duty.stop()) >= 0) {
+        h.answer(
+            duty.stop(),
+            duty.id(),
+            new Answer(AnswerKind.NOT_INSPECTED, "the gate was locked", null, null, List.of()));
+      }
+    }
+    return h;
+  }
+
   static final String SCRIPT =
       "<script>alert(\"x\")</script> & 'quoted' \"twice\" </style><img src=x onerror=y>";
   static final String RIGHT_TO_LEFT = "שלום עולם (abc) 123";
