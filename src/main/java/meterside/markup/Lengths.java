@@ -1,0 +1,72 @@
+package meterside.markup;
+
+import java.util.Locale;
+import meterside.job.Sentences;
+
+/**
+ * Writes a measured length with its error band, in feet and inches or in metres. No more is written
+ * than is known: the length is rounded to a step that suits the band, and the band, with what that
+ * rounding adds, up to whole steps.
+ */
+public final class Lengths {
+  private static final double[] INCH_STEPS = {.25, .5, 1, 2, 3, 6, 12};
+  private static final double[] METRE_STEPS = {.005, .01, .02, .05, .1, .2, .5};
+
+  private Lengths() {}
+
+  /** For example "about 6 ft 4 1/2 in, give or take 1/2 in"; the reason if it was refused. */
+  public static String feetAndInches(Measured m) {
+    if (m.refused() != null) {
+      return m.refused().sentence();
+    }
+    double band = m.plusMinus() / Measure.INCH;
+    double step = step(band, INCH_STEPS);
+    double exact = m.metres() / Measure.INCH;
+    double value = Math.round(exact / step) * step;
+    return say(imperial(value), imperial(whole(band + Math.abs(value - exact), step)));
+  }
+
+  /** For example "about 1.94 m, give or take 0.02 m"; the reason if it was refused. */
+  public static String metres(Measured m) {
+    if (m.refused() != null) {
+      return m.refused().sentence();
+    }
+    double step = step(m.plusMinus(), METRE_STEPS);
+    String form = step < .01 ? "%.3f m" : step < .1 ? "%.2f m" : "%.1f m";
+    double value = Math.round(m.metres() / step) * step;
+    double band = whole(m.plusMinus() + Math.abs(value - m.metres()), step);
+    return say(String.format(Locale.ROOT, form, value), String.format(Locale.ROOT, form, band));
+  }
+
+  private static String say(String value, String band) {
+    return Sentences.in(Lengths.class).say("length.about", value, band);
+  }
+
+  /** Rounded up to whole steps. */
+  private static double whole(double band, double step) {
+    return Math.ceil(band / step - 1e-6) * step;
+  }
+
+  /** The finest step that is not finer than half the band. */
+  private static double step(double band, double[] steps) {
+    for (double s : steps) {
+      if (s >= band / 2) {
+        return s;
+      }
+    }
+    return steps[steps.length - 1];
+  }
+
+  private static String imperial(double inches) {
+    long quarters = Math.round(inches * 4);
+    long feet = quarters / 48;
+    long whole = quarters % 48 / 4;
+    String fraction = new String[] {"", "1/4", "1/2", "3/4"}[(int) (quarters % 4)];
+    String in = whole > 0 || fraction.isEmpty() ? Long.toString(whole) : "";
+    in += in.isEmpty() || fraction.isEmpty() ? fraction : " " + fraction;
+    boolean even = in.equals("0") && feet > 0;
+    return (feet > 0 ? feet + " ft" : "")
+        + (feet > 0 && !even ? " " : "")
+        + (even ? "" : in + " in");
+  }
+}
