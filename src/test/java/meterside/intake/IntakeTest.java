@@ -240,12 +240,14 @@ class IntakeTest {
   }
 
   @Test
-  void aMissingFolderIsWrongUseAndNothingIsDone() throws IOException {
+  void aMissingFolderIsSaidAndTheRestIsDone() throws IOException {
     photo("1.jpg", 1, "Acme", "One", "2026:05:12 09:00:00");
-    IntakeRefused e =
-        assertThrows(IntakeRefused.class, () -> take(card, tmp.resolve("no-such-card")));
-    assertTrue(e.getMessage().contains("no-such-card"), e.getMessage());
-    assertEquals(List.of(), accepted);
+    Intake.Result r = take(card, tmp.resolve("no-such-card"));
+    assertEquals(1, r.taken());
+    Intake.Problem missing = r.problems().get(0);
+    assertTrue(missing.sentence().contains("no-such-card"), missing.sentence());
+    assertTrue(missing.failed());
+    assertFalse(missing.kept());
   }
 
   @Test
