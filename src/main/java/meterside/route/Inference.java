@@ -18,11 +18,18 @@ final class Inference {
   private final double[][] lightOf;
   private final double[] boundary;
   private final double logEvidence;
+  private final Levels levels;
+
+  /** Expected numbers of lights drawn anew and of photos a run goes on with: stops, rooms. */
+  private final double[] drawn = new double[2];
+
+  private final double[] goneOn = new double[2];
 
   /** Works it out. Time is photos times (nodes + pairs of states that may follow each other). */
   Inference(WalkModel model, Evidence ev, Levels levels) {
     this.model = model;
     this.ev = ev;
+    this.levels = levels;
     rooms = new Rooms(model, ev, levels);
     int n = ev.photos();
     int states = model.states.size();
@@ -33,6 +40,7 @@ final class Inference {
     Factors f = new Factors(model, ev, levels);
     double[][] forward = new double[n][nodes];
     double[][] enter = new double[n][states];
+    double[] onward = new double[4];
     double log = 0;
     for (int t = 0; t < n; t++) {
       if (t == 0) {
@@ -53,18 +61,35 @@ final class Inference {
         double q = model.states.get(s).stay();
         double within = f.within(t, s);
         double[] entry = model.entry[s];
+        int stages = entry.length;
+        int lights = model.lights[s].length;
         int node = model.firstNode[s];
-        for (int c = 0; c < model.lights[s].length; c++) {
+        double change = levels.lightChange(model.states.get(s).kind());
+        double keep = 1 - change;
+        // What goes on in each stage, whatever its light was.
+        double[] on = onward;
+        for (int k = 0; k < stages; k++) {
+          double all = 0;
+          if (before != null) {
+            for (int v = node + k; v < node + stages * lights; v += stages) {
+              all += before[v];
+            }
+          }
+          on[k] = all;
+        }
+        for (int c = 0; c < lights; c++) {
           double light = f.light[t][model.lights[s][c]] * look;
-          double inLight = in * model.lightWeights[s][c];
-          for (int k = 0; k < entry.length; k++, node++) {
-            double v = inLight * entry[k];
+          double weight = model.lightWeights[s][c];
+          double redrawn = change * weight;
+          for (int k = 0; k < stages; k++, node++) {
+            double v = in * weight * entry[k];
             if (before != null) {
-              double on = before[node] * q;
+              double stays = keep * before[node] + redrawn * on[k];
+              double goes = q * stays;
               if (k > 0) {
-                on += before[node - 1] * (1 - q);
+                goes += (1 - q) * (keep * before[node - 1] + redrawn * on[k - 1]);
               }
-              v += on * within;
+              v += goes * within;
             }
             v *= light;
             now[node] = v;
@@ -99,7 +124,7 @@ final class Inference {
         double[] swap = after;
         after = now;
         now = swap;
-        back(f, t + 1, after, now, gains);
+        back(f, t + 1, forward[t], after, now, gains);
       }
       conclude(f, t, forward[t], enter[t], now);
     }
@@ -124,7 +149,12 @@ final class Inference {
     }
   }
 
-  private void back(Factors f, int t, double[] after, double[] now, double[] gains) {
+  private void back(
+      Factors f, int t, double[] before, double[] after, double[] now, double[] gains) {
+    double[] anew = new double[4];
+    double[] redraws = new double[2];
+    double[] furthers = new double[2];
+    double all = 0;
     int states = model.states.size();
     for (int s = 0; s < states; s++) {
       gains[s] = entered(f, t, s, after) * f.between[t];
@@ -139,16 +169,44 @@ final class Inference {
         on += row[j] * gains[j];
       }
       int stages = model.entry[s].length;
-      int node = model.firstNode[s];
-      for (int c = 0; c < model.lights[s].length; c++) {
-        double w = look * f.light[t][model.lights[s][c]];
+      int lights = model.lights[s].length;
+      int first = model.firstNode[s];
+      double change = levels.lightChange(model.states.get(s).kind());
+      // What the next photo is worth in each stage, if the light is drawn anew.
+      for (int k = 0; k < stages; k++) {
+        double lit = 0;
+        for (int c = 0; c < lights; c++) {
+          double one = f.light[t][model.lights[s][c]] * after[first + c * stages + k];
+          lit += model.lightWeights[s][c] * one;
+        }
+        anew[k] = lit * look;
+      }
+      int node = first;
+      double redrawn = 0;
+      double further = 0;
+      for (int c = 0; c < lights; c++) {
+        double w = look * f.light[t][model.lights[s][c]] * (1 - change);
         for (int k = 0; k < stages; k++, node++) {
-          double v = q * w * after[node];
-          v += (1 - q) * (k < stages - 1 ? w * after[node + 1] : on);
+          boolean last = k == stages - 1;
+          double fresh = change * (q * anew[k] + (last ? 0 : (1 - q) * anew[k + 1]));
+          double same = w * (q * after[node] + (last ? 0 : (1 - q) * after[node + 1]));
+          double v = fresh + same + (last ? (1 - q) * on : 0);
           now[node] = v;
           most = Math.max(most, v);
+          redrawn += before[node] * fresh;
+          further += before[node] * (fresh + same);
+          all += before[node] * v;
         }
       }
+      int count = countOf(model.states.get(s).kind());
+      if (count >= 0) {
+        redraws[count] += redrawn;
+        furthers[count] += further;
+      }
+    }
+    for (int i = 0; i < 2; i++) {
+      drawn[i] += redraws[i] / all;
+      goneOn[i] += furthers[i] / all;
     }
     for (int k = 0; k < now.length; k++) {
       now[k] /= most;
@@ -308,6 +366,20 @@ final class Inference {
   /** The probability that a run starts with a photo. */
   double boundary(int t) {
     return boundary[t];
+  }
+
+  private static int countOf(WalkModel.Kind kind) {
+    return kind == WalkModel.Kind.STOP ? 0 : kind == WalkModel.Kind.ROOMS ? 1 : -1;
+  }
+
+  /** Expected number of photos, not the first of a run, whose light is drawn anew. */
+  double drawnAnew(boolean inRooms) {
+    return drawn[inRooms ? 1 : 0];
+  }
+
+  /** Expected number of photos that are not the first of a run. */
+  double goneOn(boolean inRooms) {
+    return goneOn[inRooms ? 1 : 0];
   }
 
   /** The natural logarithm of the density of everything that was recorded. */

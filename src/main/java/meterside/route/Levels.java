@@ -23,6 +23,8 @@ record Levels(
     double outSd,
     double inSd,
     double runSd,
+    double changeAtStop,
+    double changeInRooms,
     double moveWithin,
     double moveBetween,
     double moveSd,
@@ -45,6 +47,8 @@ record Levels(
         1.0,
         1.0,
         0.8,
+        0.015,
+        0.06,
         Math.log(2.5),
         Math.log(6),
         0.9,
@@ -89,21 +93,19 @@ record Levels(
         + STRAY;
   }
 
-  /**
-   * How many lights a run may have: five around the level outdoors, five around that indoors, and
-   * two that vary from photo to photo, outdoors and indoors.
-   */
-  static final int LIGHTS = 12;
+  /** How many lights a run may have: five around the level outdoors, five around that indoors. */
+  static final int LIGHTS = 10;
 
   private static final double[] STEP = {-1.8, -0.9, 0, 0.9, 1.8};
 
   /** Weights of the steps, near those of a normal distribution with mean 0 and deviation 1. */
   private static final double[] STEP_WEIGHT = {0.08, 0.24, 0.36, 0.24, 0.08};
 
-  /** How often the light of a run varies from photo to photo: at a stop, and in the rooms. */
-  private static final double VARIES = 0.15;
+  /** How many photos the usual probabilities of a change of light weigh. */
+  private static final double CHANGE_PRIOR = 60;
 
-  private static final double ROOMS_VARY = 0.5;
+  /** The variance of the steps under their weights. */
+  private static final double STEP_VARIANCE = 0.9072;
 
   /** The lights that a run of this state may have, by number. */
   static int[] lights(WalkModel.State state) {
@@ -121,15 +123,39 @@ record Levels(
 
   private static double lightWeight(int c, WalkModel.State state) {
     double of = isOut(c) ? state.outdoors() : 1 - state.outdoors();
-    double varies = state.kind() == WalkModel.Kind.ROOMS ? ROOMS_VARY : VARIES;
     if (of < 0.1) {
-      return c >= 10 ? of : 0; // a light that is unlikely at all is kept as one
+      return c % 5 == 2 ? of : 0; // a light that is unlikely at all is kept as one, at its level
     }
-    return of * (c >= 10 ? varies : (1 - varies) * STEP_WEIGHT[c % 5]);
+    return of * stepWeight(c % 5, state.brightness());
+  }
+
+  /**
+   * The probability that the light of a run is drawn anew with a photo: rarely at a stop, more
+   * often where the camera goes about.
+   */
+  double lightChange(WalkModel.Kind kind) {
+    return switch (kind) {
+      case STOP -> changeAtStop;
+      case ROOMS -> changeInRooms;
+      case OTHER, GROUNDING, EXCURSION -> 0.15;
+    };
+  }
+
+  /** The weight of a step for runs that are brighter than usual; the five sum to one. */
+  private static double stepWeight(int step, double brightness) {
+    double sum = 0;
+    double own = 0;
+    for (int i = 0; i < STEP.length; i++) {
+      // The usual weights, moved by the factor that moves a normal density's mean.
+      double w = STEP_WEIGHT[i] * Math.exp(STEP[i] * brightness);
+      sum += w;
+      own = i == step ? w : own;
+    }
+    return own / sum;
   }
 
   private static boolean isOut(int c) {
-    return c < 5 || c == 10;
+    return c < 5;
   }
 
   /** Density of a photo's light for each light of its run. */
@@ -139,11 +165,10 @@ record Levels(
       java.util.Arrays.fill(out, 1);
       return out;
     }
-    for (int c = 0; c < 10; c++) {
+    for (int c = 0; c < LIGHTS; c++) {
       out[c] =
           (1 - STRAY_LIGHT) * normal(e, lightMean(c), c < 5 ? outSd : inSd)
               + STRAY_LIGHT / LIGHT_RANGE;
-      out[c < 5 ? 10 : 11] += STEP_WEIGHT[c % 5] * out[c];
     }
     return out;
   }
@@ -190,7 +215,7 @@ record Levels(
     double breakOf = 10;
     Mean outs = new Mean(usual.outdoors, usual.outSd, 4);
     Mean ins = new Mean(usual.indoors, usual.inSd, 4);
-    double stepSquares = 40 * runSd * runSd;
+    double stepSquares = 40 * usual.runSd * usual.runSd;
     double steps = 40;
     double[] outSquares = {6 * usual.outSd * usual.outSd, 6};
     double[] inSquares = {6 * usual.inSd * usual.inSd, 6};
@@ -222,17 +247,15 @@ record Levels(
       double e = ev.light()[t];
       if (!Double.isNaN(e)) {
         double[] density = lightDensities(e);
-        for (int c = 0; c < 10; c++) {
-          double varied = in.light(t, c < 5 ? 10 : 11) * STEP_WEIGHT[c % 5] * density[c];
-          double steady = in.light(t, c) + varied / density[c < 5 ? 10 : 11];
-          double w = steady * (1 - STRAY_LIGHT / LIGHT_RANGE / density[c]);
+        for (int c = 0; c < LIGHTS; c++) {
+          double w = in.light(t, c) * (1 - STRAY_LIGHT / LIGHT_RANGE / density[c]);
           double step = STEP[c % 5] * runSd;
           (c < 5 ? outs : ins).add(e - step, w);
           double off = e - lightMean(c);
           double[] squares = c < 5 ? outSquares : inSquares;
           squares[0] += w * off * off;
           squares[1] += w;
-          stepSquares += w * step * step;
+          stepSquares += w * step * step / STEP_VARIANCE;
           steps += w;
         }
       }
@@ -259,6 +282,16 @@ record Levels(
         clamp(Math.sqrt(outSquares[0] / outSquares[1]), 0.4, 2.5),
         clamp(Math.sqrt(inSquares[0] / inSquares[1]), 0.4, 2.5),
         clamp(Math.sqrt(stepSquares / steps), 0.25, 1.5),
+        clamp(
+            (CHANGE_PRIOR * usual.changeAtStop + in.drawnAnew(false))
+                / (CHANGE_PRIOR + in.goneOn(false)),
+            0.002,
+            0.2),
+        clamp(
+            (CHANGE_PRIOR * usual.changeInRooms + in.drawnAnew(true))
+                / (CHANGE_PRIOR + in.goneOn(true)),
+            0.002,
+            0.5),
         moveIn.mean(),
         Math.max(moveOut.mean(), moveIn.mean()),
         clamp(moveIn.sd(), 0.5, 1.2),

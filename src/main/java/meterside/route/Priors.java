@@ -40,8 +40,10 @@ public record Priors(
    * @param share expected share of the electrical photos if the stop is visited
    * @param absent probability that it has no photo
    * @param outdoors probability that its photos have daylight
+   * @param brightness how much brighter than usual it is, in deviations of a run's light: wires
+   *     against the sky are brighter, the ground by a wall and attics darker
    */
-  public record OfStop(double share, double absent, double outdoors) {}
+  public record OfStop(double share, double absent, double outdoors, double brightness) {}
 
   private static final class Holder {
     static final Priors STANDARD = load();
@@ -70,7 +72,7 @@ public record Priors(
     OfStop known = stops.get(stop.id());
     return known != null
         ? known
-        : new OfStop(0.07, 0.1, stop.phase() == Phase.OUTSIDE ? 0.95 : 0.05);
+        : new OfStop(0.07, 0.1, stop.phase() == Phase.OUTSIDE ? 0.95 : 0.05, 0);
   }
 
   /** The first 16 hexadecimal digits of the SHA-256 of these figures, to tell priors apart. */

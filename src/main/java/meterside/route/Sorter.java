@@ -33,7 +33,7 @@ public final class Sorter {
   public static final String SOLVER = "walk-1";
 
   /** How often levels and lengths are fitted to the walk. */
-  private static final int ROUNDS = 4;
+  private static final int ROUNDS = 5;
 
   /** Longer pauses tell no more than this one, in seconds. */
   private static final double LONGEST_PAUSE = 1800;

@@ -48,12 +48,13 @@ final class WalkModel {
    *     −1 before the first
    * @param label index of the stop on the route, or −1 for an excursion and for the rooms
    * @param outdoors probability of daylight
+   * @param brightness see {@link Priors.OfStop#brightness}
    * @param stay probability that a stage goes on for one more photo
    */
-  record State(Kind kind, int place, int label, double outdoors, double stay) {}
+  record State(Kind kind, int place, int label, double outdoors, double brightness, double stay) {}
 
   /** Probabilities of entering a run 3, 2 or 1 stages from its end. */
-  private static final double[] RUN_ENTRY = {0.72, 0.18, 0.10};
+  private static final double[] RUN_ENTRY = {0.62, 0.18, 0.12, 0.08};
 
   private static final double[] ONE_STAGE = {1};
 
@@ -166,7 +167,8 @@ final class WalkModel {
       int label = ordered.get(p);
       Priors.OfStop of = of(label);
       double mean = Math.max(1.2, of.share() * scale);
-      states.add(new State(Kind.STOP, p, label, of.outdoors(), stay(mean, RUN_ENTRY)));
+      states.add(
+          new State(Kind.STOP, p, label, of.outdoors(), of.brightness(), stay(mean, RUN_ENTRY)));
     }
     if (!rooms.isEmpty()) {
       double share = 0;
@@ -176,19 +178,20 @@ final class WalkModel {
         outdoors += of(label).share() * of(label).outdoors();
       }
       double mean = Math.max(1.5, share * scale);
-      states.add(new State(Kind.ROOMS, roomPlace(), -1, outdoors / share, stay(mean, RUN_ENTRY)));
+      states.add(
+          new State(Kind.ROOMS, roomPlace(), -1, outdoors / share, 0.3, stay(mean, RUN_ENTRY)));
     }
     double otherMean = Math.max(4, 0.06 * photos);
     for (int p = -1; p <= lastPlace(); p++) {
       if (other >= 0) {
-        states.add(new State(Kind.OTHER, p, other, 0.5, stay(otherMean, ONE_STAGE)));
+        states.add(new State(Kind.OTHER, p, other, 0.5, 0, stay(otherMean, ONE_STAGE)));
       }
       boolean atGrounding = p >= 0 && p < ordered.size() && ordered.get(p) == grounding;
       if (grounding >= 0 && !atGrounding && p >= 0) {
         double mean = Math.max(1.2, 0.4 * of(grounding).share() * scale);
-        states.add(new State(Kind.GROUNDING, p, grounding, 0.5, stay(mean, ONE_STAGE)));
+        states.add(new State(Kind.GROUNDING, p, grounding, 0.5, 0, stay(mean, ONE_STAGE)));
       }
-      states.add(new State(Kind.EXCURSION, p, -1, 0.5, stay(1.5, ONE_STAGE)));
+      states.add(new State(Kind.EXCURSION, p, -1, 0.5, 0, stay(1.5, ONE_STAGE)));
     }
   }
 

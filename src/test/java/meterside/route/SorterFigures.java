@@ -2,7 +2,6 @@ package meterside.route;
 
 import java.util.Arrays;
 import java.util.Locale;
-import java.util.Random;
 import meterside.job.RoutePlan;
 import meterside.trade.Trade;
 
@@ -62,9 +61,7 @@ final class SorterFigures {
     double[] hits = new double[10];
     long nanos = 0;
     for (long seed = first; seed < first + walks; seed++) {
-      Random r = new Random(seed);
-      int total = (int) Math.round(50 * Math.pow(14, r.nextDouble()));
-      Walks.Walk walk = Walks.draw(seed, route, total, 0);
+      Walks.Walk walk = Walks.draw(seed, route, Walks.size(seed), 0);
       Evidence ev = walk.evidence();
       cuts += cutAtPauses(walk, ev);
       int answers = 0;
@@ -105,6 +102,13 @@ final class SorterFigures {
           bins[b]);
     }
     System.out.printf(Locale.ROOT, "%.1f ms a solve%n", nanos / 1e6 / walks);
+    Evidence big = Walks.draw(1, route, 2000, 0).evidence();
+    for (int i = 0; i < 10; i++) {
+      long from = System.nanoTime();
+      Sorter.solve(route, big, Priors.standard());
+      double ms = (System.nanoTime() - from) / 1e6;
+      System.out.printf(Locale.ROOT, "%d photos: %.1f ms%n", big.photos(), ms);
+    }
   }
 
   static int leastCertain(Evidence ev, Sorter.Solution s) {

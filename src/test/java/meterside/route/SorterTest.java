@@ -201,8 +201,7 @@ class SorterTest {
     double cut = 0;
     int walks = 40;
     for (long seed = 1001; seed < 1001 + walks; seed++) {
-      int photos = (int) Math.round(50 * Math.pow(14, new Random(seed).nextDouble()));
-      Walks.Walk walk = Walks.draw(seed, OVERHEAD, photos, 0);
+      Walks.Walk walk = Walks.draw(seed, OVERHEAD, Walks.size(seed), 0);
       Evidence ev = walk.evidence();
       laid += SorterFigures.right(walk, ev, Sorter.solve(OVERHEAD, ev, Priors.standard()));
       cut += SorterFigures.cutAtPauses(walk, ev);

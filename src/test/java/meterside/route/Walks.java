@@ -51,6 +51,19 @@ final class Walks {
   /** How a walk's maker differs from others; each walk draws its own from these ranges. */
   private static final double[] SHARE = {7, 6, 6, 5, 7, 6, 6, 16, 10};
 
+  /** How much brighter than usual a stop is, in EV at full strength; walks draw the strength. */
+  private static final double[] BRIGHT = {1, 0.7, 0.7, 0, -0.3, -0.9, -0.2, -0.1, -1.1};
+
+  /** How easy a walk is to tell apart. */
+  enum Style {
+    /** Usual: walking between stops takes a while, stops have light of their own. */
+    USUAL,
+    /** Hurried: pauses between stops are hardly longer than others, all stops have one light. */
+    HURRIED
+  }
+
+  private final Style style;
+  private double strength;
   private final Random random;
   private final RoutePlan route;
   private final int total;
@@ -69,7 +82,8 @@ final class Walks {
   private double gpsNorth;
   private double level;
 
-  private Walks(long seed, RoutePlan route, int total) {
+  private Walks(long seed, RoutePlan route, int total, Style style) {
+    this.style = style;
     random = new Random(seed * 0x9E3779B97F4A7C15L + 12345);
     this.route = route;
     this.total = total;
@@ -82,7 +96,18 @@ final class Walks {
    * @param otherShare share of the photos that are of other systems
    */
   static Walk draw(long seed, RoutePlan route, int total, double otherShare) {
-    return new Walks(seed, route, total).walk(seed, otherShare);
+    return draw(seed, route, total, otherShare, Style.USUAL);
+  }
+
+  /** Draws a walk of a style. */
+  static Walk draw(long seed, RoutePlan route, int total, double otherShare, Style style) {
+    return new Walks(seed, route, total, style).walk(seed, otherShare);
+  }
+
+  /** How many photos a walk has: 50 to 700, as many small ones as large by logarithm. */
+  static int size(long seed) {
+    double u = new Random(seed * 0x9E3779B97F4A7C15L + 7).nextDouble();
+    return (int) Math.round(50 * Math.pow(14, u));
   }
 
   private double between(double lo, double hi) {
@@ -108,7 +133,9 @@ final class Walks {
   private Walk walk(long seed, double otherShare) {
     shortPause = between(4, 9);
     itemPause = between(10, 24);
-    stopPause = between(22, 60);
+    boolean hurried = style == Style.HURRIED;
+    stopPause = hurried ? between(22, 60) : between(28, 80);
+    strength = hurried ? 0 : between(0.2, 1.2);
     sunLevel = between(11, 14.8);
     roomLevel = between(4, 7.8);
     stopLight = between(0.3, 1.1);
@@ -126,8 +153,9 @@ final class Walks {
       }
       boolean outside = stop < 6 || (stop == 6 && mainOutside);
       double mean = SHARE[stop] / sum * electrical * (1 - roomsShare);
-      int count = Math.max(1, (int) Math.round(mean * gamma(3)));
+      int count = Math.max(1, (int) Math.round(mean * gamma(style == Style.HURRIED ? 3 : 5)));
       arrive(outside, stop == 6 ? between(20, 90) : 0);
+      level += strength * BRIGHT[stop];
       shoot(count, stop, outside);
       if (stop >= 6 && random.nextDouble() < 0.12) {
         arrive(false, 0);
@@ -142,6 +170,9 @@ final class Walks {
       double kind = random.nextDouble();
       int label = kind < 0.55 ? 9 : kind < 0.8 ? 10 : 11;
       int count = Math.min(rooms - taken, 1 + random.nextInt(4));
+      if (style == Style.USUAL && random.nextDouble() < 0.3) {
+        level = roomLevel + 0.5 + stopLight * random.nextGaussian(); // another room
+      }
       shoot(count, label, false);
       taken += count;
       clockNow += logNormal(itemPause * 1.3, 0.6);
