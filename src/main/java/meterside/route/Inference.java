@@ -1,5 +1,7 @@
 package meterside.route;
 
+import java.util.Arrays;
+
 /**
  * The probabilities of a walk's states given its photos: forward and backward sums over the nodes
  * of {@link WalkModel}, scaled at each photo so that nothing vanishes (L. R. Rabiner, "A tutorial
@@ -81,17 +83,19 @@ final class Inference {
           double light = f.light[t][model.lights[s][c]] * look;
           double weight = model.lightWeights[s][c];
           double redrawn = change * weight;
-          for (int k = 0; k < stages; k++, node++) {
-            double v = in * weight * entry[k];
-            if (before != null) {
-              double stays = keep * before[node] + redrawn * on[k];
-              double goes = q * stays;
-              if (k > 0) {
-                goes += (1 - q) * (keep * before[node - 1] + redrawn * on[k - 1]);
-              }
-              v += goes * within;
+          if (before == null) {
+            for (int k = 0; k < stages; k++, node++) {
+              double v = in * weight * entry[k] * light;
+              now[node] = v;
+              sum += v;
             }
-            v *= light;
+            continue;
+          }
+          double from = 0; // what comes on from the stage before
+          for (int k = 0; k < stages; k++, node++) {
+            double here = (keep * before[node] + redrawn * on[k]) * within;
+            double v = (in * weight * entry[k] + from + q * here) * light;
+            from = (1 - q) * here;
             now[node] = v;
             sum += v;
           }
@@ -161,6 +165,10 @@ final class Inference {
     }
     double most = 0;
     for (int s = 0; s < states; s++) {
+      if (model.states.get(s).kind() == WalkModel.Kind.EXCURSION && ev.fixed()[t - 1] < 0) {
+        Arrays.fill(now, model.firstNode[s], model.firstNode[s + 1], 0);
+        continue; // no photo that is free can be one
+      }
       double q = model.states.get(s).stay();
       double look = f.look(t, s) * f.within(t, s);
       double on = 0;

@@ -123,10 +123,16 @@ record Levels(
 
   private static double lightWeight(int c, WalkModel.State state) {
     double of = isOut(c) ? state.outdoors() : 1 - state.outdoors();
+    int step = c % 5;
     if (of < 0.1) {
-      return c % 5 == 2 ? of : 0; // a light that is unlikely at all is kept as one, at its level
+      return step == 2 ? of : 0; // a light that is unlikely at all is kept as one, at its level
     }
-    return of * stepWeight(c % 5, state.brightness());
+    return switch (state.kind()) {
+      case STOP, ROOMS -> of * stepWeight(step, state.brightness());
+      // Out of turn the light says little of the stop; two lights, or one, are enough.
+      case OTHER, GROUNDING -> step == 1 || step == 3 ? of / 2 : 0;
+      case EXCURSION -> step == 2 ? of : 0;
+    };
   }
 
   /**

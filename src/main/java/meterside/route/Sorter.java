@@ -3,11 +3,12 @@ package meterside.route;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Arrays;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.IntStream;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Photo;
@@ -94,6 +95,32 @@ public final class Sorter {
       ids.clear();
       confidence.clear();
     }
+  }
+
+  /**
+   * The photos whose stop is worth asking about, the most useful answer first: uncertain ones that
+   * many others would move with. Photos with a stop that is as good as certain are left out.
+   */
+  public static List<PhotoId> questions(Job job) {
+    List<Photo> chain = new ArrayList<>();
+    for (Photo p : job.inTrueOrder()) {
+      Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
+      boolean onRoute = fixed.isEmpty() || job.route().indexOf(fixed.get().at().stop()) >= 0;
+      if (onRoute && credible(job.trueTime(p))) {
+        chain.add(p);
+      }
+    }
+    if (chain.isEmpty()) {
+      return List.of();
+    }
+    Evidence ev = evidence(job, chain, true);
+    double[] worth = worth(solve(job.route(), ev, Priors.standard()), ev);
+    return IntStream.range(0, worth.length)
+        .filter(t -> worth[t] > 0.02)
+        .boxed()
+        .sorted(Comparator.comparingDouble((Integer t) -> -worth[t]).thenComparing(t -> t))
+        .map(t -> chain.get(t).id())
+        .toList();
   }
 
   /** The free photos of a job in true-time order, each with its stop and probabilities. */
@@ -314,10 +341,59 @@ public final class Sorter {
     return Math.min(d, 360 - d);
   }
 
-  /** Arrays of these photos' probabilities, for tests and figures. */
-  static double[][] probabilities(Solution solution, Evidence ev) {
-    double[][] out = new double[ev.photos()][];
-    Arrays.setAll(out, t -> solution.inference().labels(t));
+  /**
+   * How much the answer about each photo is worth: its uncertainty times the number of photos that
+   * would move with it, which are those the model is undecided about in the same way. Fixed photos
+   * are worth nothing.
+   */
+  static double[] worth(Solution solution, Evidence ev) {
+    int n = ev.photos();
+    double[][] p = new double[n][];
+    double[] open = new double[n];
+    for (int t = 0; t < n; t++) {
+      p[t] = phases(solution.inference().labels(t), solution.model());
+      double most = 0;
+      for (double v : p[t]) {
+        most = Math.max(most, v);
+      }
+      open[t] = ev.fixed()[t] >= 0 ? 0 : 1 - most;
+    }
+    double[] out = new double[n];
+    for (int t = 0; t < n; t++) {
+      if (open[t] == 0) {
+        continue;
+      }
+      double sum = 0;
+      for (int way = -1; way <= 1; way += 2) {
+        for (int u = way < 0 ? t : t + 1; u >= 0 && u < n; u += way) {
+          double shared = shared(p[t], p[u]);
+          if (shared < 0.3) {
+            break;
+          }
+          sum += shared * open[u];
+        }
+      }
+      out[t] = open[t] * sum;
+    }
+    return out;
+  }
+
+  /** How alike two photos' probabilities are: 1 for the same, 0 for nothing in common. */
+  private static double shared(double[] a, double[] b) {
+    double sum = 0;
+    for (int i = 0; i < a.length; i++) {
+      sum += Math.min(a[i], b[i]);
+    }
+    return sum;
+  }
+
+  /** The probabilities with the rooms' stops as one, at the first of them. */
+  private static double[] phases(double[] p, WalkModel model) {
+    double[] out = p.clone();
+    for (int i = 1; i < model.rooms().size(); i++) {
+      out[model.rooms().get(0)] += out[model.rooms().get(i)];
+      out[model.rooms().get(i)] = 0;
+    }
     return out;
   }
 }

@@ -54,30 +54,29 @@ final class SorterFigures {
     RoutePlan route = Trade.standard().route("overhead");
     int walks = args.length > 0 ? Integer.parseInt(args[0]) : 200;
     long first = args.length > 1 ? Long.parseLong(args[1]) : 1;
+    Walks.Style style =
+        args.length > 3 && args[3].equals("hurried") ? Walks.Style.HURRIED : Walks.Style.USUAL;
+    boolean byWorth = args.length > 2 && args[2].equals("worth");
     int[] asked = {0, 1, 3, 5, 10};
     double[] sums = new double[asked.length];
     double cuts = 0;
     double[] bins = new double[10];
     double[] hits = new double[10];
-    long nanos = 0;
     for (long seed = first; seed < first + walks; seed++) {
-      Walks.Walk walk = Walks.draw(seed, route, Walks.size(seed), 0);
+      Walks.Walk walk = Walks.draw(seed, route, Walks.size(seed), 0, style);
       Evidence ev = walk.evidence();
       cuts += cutAtPauses(walk, ev);
       int answers = 0;
       for (int a = 0; a < asked.length; a++) {
         Sorter.Solution s = Sorter.solve(route, ev, Priors.standard());
         while (answers < asked[a]) {
-          int q = leastCertain(ev, s);
+          int q = byWorth ? mostWorth(ev, s) : leastCertain(ev, s);
           ev.fixed()[q] = walk.shots().get(q).label();
           answers++;
           s = Sorter.solve(route, ev, Priors.standard());
         }
         sums[a] += right(walk, ev, s);
         if (a == 0) {
-          long from = System.nanoTime();
-          Sorter.solve(route, ev, Priors.standard());
-          nanos += System.nanoTime() - from;
           for (int t = 0; t < ev.photos(); t++) {
             int label = laid(ev, s, t);
             double c = Sorter.confidence(s.inference().labels(t), label, s.model());
@@ -101,14 +100,24 @@ final class SorterFigures {
           hits[b] / Math.max(1, bins[b]),
           bins[b]);
     }
-    System.out.printf(Locale.ROOT, "%.1f ms a solve%n", nanos / 1e6 / walks);
     Evidence big = Walks.draw(1, route, 2000, 0).evidence();
     for (int i = 0; i < 10; i++) {
-      long from = System.nanoTime();
+      java.lang.management.ThreadMXBean cpu =
+          java.lang.management.ManagementFactory.getThreadMXBean();
+      long from = cpu.getCurrentThreadCpuTime();
       Sorter.solve(route, big, Priors.standard());
-      double ms = (System.nanoTime() - from) / 1e6;
+      double ms = (cpu.getCurrentThreadCpuTime() - from) / 1e6;
       System.out.printf(Locale.ROOT, "%d photos: %.1f ms%n", big.photos(), ms);
     }
+  }
+
+  static int mostWorth(Evidence ev, Sorter.Solution s) {
+    double[] worth = Sorter.worth(s, ev);
+    int best = 0;
+    for (int t = 1; t < worth.length; t++) {
+      best = worth[t] > worth[best] ? t : best;
+    }
+    return best;
   }
 
   static int leastCertain(Evidence ev, Sorter.Solution s) {
