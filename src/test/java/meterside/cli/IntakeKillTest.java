@@ -15,6 +15,7 @@ import java.util.stream.Stream;
 import meterside.TestPhotos;
 import meterside.archive.Archive;
 import meterside.job.Job;
+import meterside.job.PhotoId;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -120,8 +121,9 @@ class IntakeKillTest {
       Process process = intake(archive);
       boolean ended = process.waitFor(random.nextLong(millis + 1), TimeUnit.MILLISECONDS);
       process.destroyForcibly().waitFor();
-      int left = job(archive).photos().size();
-      if (!ended && left < PHOTOS) {
+      List<PhotoId> left = job(archive).intakeOrder();
+      assertEquals(expected.intakeOrder().subList(0, left.size()), left, "seed " + seed);
+      if (!ended && left.size() < PHOTOS) {
         cutShort++;
       }
       Line.Ran again = new Line(archive).run("intake", JOB, card.toString(), "--json");

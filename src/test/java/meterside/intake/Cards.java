@@ -76,12 +76,4 @@ public final class Cards {
         .mapToInt(e -> e instanceof Edit.AddPhotos add ? add.photos().size() : 0)
         .sum();
   }
-
-  /** A program of its own: takes a card (argument 3) into a job (2) of an archive (1). */
-  public static void main(String[] args) {
-    JobFolder folder = Archive.open(Path.of(args[0])).job(args[1]);
-    System.out.println("ready");
-    intake(folder, Path.of(args[2]));
-    System.out.println("done");
-  }
 }
