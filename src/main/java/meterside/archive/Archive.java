@@ -195,15 +195,19 @@ public final class Archive {
     return List.copyOf(out);
   }
 
-  /** The job of a name; empty if there is none. */
+  /**
+   * The job of a name; empty if there is none. A folder that has photos and has lost its journal is
+   * a job too, one that can't be read.
+   */
   public Optional<JobFolder> find(String name) {
     if (!JobName.good(name)) {
       return Optional.empty();
     }
     Path folder = root.resolve(JOBS).resolve(name);
-    return Files.isRegularFile(folder.resolve(JobFolder.JOURNAL))
-        ? Optional.of(new JobFolder(name, folder, ops))
-        : Optional.empty();
+    boolean job =
+        Files.isRegularFile(folder.resolve(JobFolder.JOURNAL))
+            || Files.isDirectory(folder.resolve(JobFolder.PHOTOS));
+    return job ? Optional.of(new JobFolder(name, folder, ops)) : Optional.empty();
   }
 
   /**

@@ -71,6 +71,24 @@ final class Required {
           "DutyProfile.dated",
           "DutyProfile.source");
 
+  private record Component(String name, Method accessor, boolean mayBeAbsent) {}
+
+  /** Components that can be null or hold something that can, looked up once for each record. */
+  private static final ClassValue<List<Component>> COMPONENTS =
+      new ClassValue<>() {
+        @Override
+        protected List<Component> computeValue(Class<?> type) {
+          List<Component> out = new ArrayList<>();
+          for (RecordComponent c : type.getRecordComponents()) {
+            if (!c.getType().isPrimitive()) {
+              String name = type.getSimpleName() + "." + c.getName();
+              out.add(new Component(name, c.getAccessor(), MAY_BE_ABSENT.contains(name)));
+            }
+          }
+          return List.copyOf(out);
+        }
+      };
+
   private Required() {}
 
   /**
@@ -94,24 +112,6 @@ final class Required {
       }
     }
   }
-
-  private record Component(String name, Method accessor, boolean mayBeAbsent) {}
-
-  /** Components that can be null or hold something that can, looked up once for each record. */
-  private static final ClassValue<List<Component>> COMPONENTS =
-      new ClassValue<>() {
-        @Override
-        protected List<Component> computeValue(Class<?> type) {
-          List<Component> out = new ArrayList<>();
-          for (RecordComponent c : type.getRecordComponents()) {
-            if (!c.getType().isPrimitive()) {
-              String name = type.getSimpleName() + "." + c.getName();
-              out.add(new Component(name, c.getAccessor(), MAY_BE_ABSENT.contains(name)));
-            }
-          }
-          return List.copyOf(out);
-        }
-      };
 
   private static Object component(Object record, Component c) {
     try {

@@ -40,6 +40,8 @@ public final class Verify {
     NOTE,
     /** Something should be done. */
     WARNING,
+    /** A newer program wrote it, so this one can't check it. */
+    NOT_CHECKED,
     /** Something is not what was written. */
     BROKEN
   }
@@ -80,9 +82,13 @@ public final class Verify {
     this.progress = progress;
   }
 
-  /** What the command line ends with: 3 if anything is broken, else 0. */
+  /** What the command line ends with: 3 if anything is broken, 4 if it can't be checked, else 0. */
   public static int exitCode(List<Result> results) {
-    return worst(results) == Severity.BROKEN ? 3 : 0;
+    return switch (worst(results)) {
+      case BROKEN -> 3;
+      case NOT_CHECKED -> 4;
+      default -> 0;
+    };
   }
 
   /** The worst of some results; {@link Severity#FINE} if there is none. */
@@ -143,11 +149,11 @@ public final class Verify {
       content = Journal.read(folder.name(), bytes);
     } catch (BrokenIntegrity e) {
       String subject = e.line() > 0 ? "line " + e.line() : JobFolder.JOURNAL;
-      add(Severity.BROKEN, subject, e.getMessage(), "advice.copy");
+      add(Severity.BROKEN, subject, e.getMessage(), "advice.again");
       originalsByName();
       return;
     } catch (NewerFormat e) {
-      add(Severity.WARNING, JobFolder.JOURNAL, e.getMessage(), "advice.newer");
+      add(Severity.NOT_CHECKED, JobFolder.JOURNAL, e.getMessage(), "advice.newer");
       originalsByName();
       return;
     }
@@ -402,7 +408,7 @@ public final class Verify {
     } catch (IOException e) {
       String subject = folder.path().relativize(where).toString();
       String sentence = say("verify.unreadable", subject, JobLock.reason(e));
-      add(Severity.BROKEN, subject, sentence, "advice.copy");
+      add(Severity.BROKEN, subject, sentence, "advice.disk");
     }
   }
 

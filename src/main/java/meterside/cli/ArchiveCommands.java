@@ -171,7 +171,8 @@ final class ArchiveCommands {
           n.put("job", name);
           n.put("intact", v.intact());
           ArrayNode results = n.putArray("results");
-          o.line(say(v.intact() ? "verify.intact" : "verify.broken", name));
+          String verdict = v.checked() ? "verify.intact" : "verify.not-checked";
+          o.line(say(v.intact() ? verdict : "verify.broken", name));
           for (Verification.Line r : v.lines()) {
             ObjectNode x = results.addObject();
             x.put("severity", r.severity());
@@ -181,6 +182,8 @@ final class ArchiveCommands {
           }
           if (!v.intact()) {
             o.exit(3);
+          } else if (!v.checked() && o.exit == 0) {
+            o.exit(4);
           }
         }
         return o;

@@ -2,8 +2,10 @@ package meterside.work;
 
 import java.util.ArrayList;
 import java.util.List;
+import meterside.archive.JobFolder;
 import meterside.archive.Verify;
 import meterside.job.Progress;
+import meterside.job.Sentences;
 
 /**
  * What a check of a job came to.
@@ -15,7 +17,8 @@ public record Verification(List<Line> lines) {
   /**
    * One thing found.
    *
-   * @param severity {@code fine}, {@code note}, {@code warning} or {@code broken}
+   * @param severity {@code fine}, {@code note}, {@code warning}, {@code not-checked} or {@code
+   *     broken}
    * @param sentence what was found
    * @param advice what can be done, or null
    */
@@ -27,13 +30,20 @@ public record Verification(List<Line> lines) {
   }
 
   /**
-   * Checks that a job's journal and photos are as they were left.
+   * Checks that a job's journal and photos are as they were left, and that the journal still holds
+   * the entries that reports and the index of past jobs were made from.
    *
    * @param quick lengths and chain only, no re-hashing of photos
    */
   public static Verification of(Workspace workspace, String job, boolean quick, Progress progress) {
     List<Line> lines = new ArrayList<>();
-    for (Verify.Result r : Verify.job(workspace.folder(job), quick, List.of(), progress)) {
+    JobFolder folder = workspace.folder(job);
+    String index = Sentences.in(Verification.class).say("verify.index");
+    List<Verify.NamedHead> named =
+        workspace.pastJobs().heads().getOrDefault(job, List.of()).stream()
+            .map(head -> new Verify.NamedHead(index, head))
+            .toList();
+    for (Verify.Result r : Verify.job(folder, quick, named, progress)) {
       lines.add(new Line(Names.id(r.severity()), r.sentence(), r.advice()));
     }
     return new Verification(lines);
@@ -42,5 +52,10 @@ public record Verification(List<Line> lines) {
   /** Whether nothing is broken. */
   public boolean intact() {
     return lines.stream().noneMatch(l -> l.severity().equals("broken"));
+  }
+
+  /** Whether it could be checked; a job of a newer program can't. */
+  public boolean checked() {
+    return lines.stream().noneMatch(l -> l.severity().equals("not-checked"));
   }
 }

@@ -1,6 +1,7 @@
 package meterside.archive;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -249,5 +250,32 @@ class VerifyTest {
   void aLostJournalIsBroken() throws Exception {
     Files.delete(job.journalFile());
     assertEquals(List.of("BROKEN journal.jsonl"), found(false));
+  }
+
+  @Test
+  void aJobThatLostItsJournalIsStillAJob() throws Exception {
+    Files.delete(job.journalFile());
+    assertEquals(List.of("wren"), archive.jobNames());
+    assertEquals(3, Verify.exitCode(Verify.archive(archive, true, Progress.NONE)));
+    assertEquals(
+        3, assertThrows(BrokenIntegrity.class, () -> archive.job("wren").read()).exitCode());
+  }
+
+  @Test
+  void aJobOfANewerFormatIsNotChecked() throws Exception {
+    String line =
+        Files.readString(job.journalFile()).split("\n")[0].replace("\"format\":1", "\"format\":9");
+    String body = line.substring(0, line.lastIndexOf(",\"hash\""));
+    Files.writeString(
+        job.journalFile(), body + ",\"hash\":\"" + Sha256.hex(body.getBytes("UTF-8")) + "\"}\n");
+    assertEquals(List.of("NOT_CHECKED journal.jsonl"), found(false));
+    assertEquals(4, Verify.exitCode(verify(false)));
+  }
+
+  @Test
+  void aPhotoThatIsNoFileIsBroken() throws Exception {
+    Files.delete(originals.get(0));
+    Files.createDirectory(originals.get(0));
+    assertEquals(List.of("BROKEN " + stored(0)), found(false));
   }
 }
