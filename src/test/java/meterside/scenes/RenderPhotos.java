@@ -77,19 +77,28 @@ public final class RenderPhotos {
         }
       }
     }
+    int failed = 0;
     // Photos that are not there come before those that are only older than their scenes.
     for (boolean missing : new boolean[] {true, false}) {
       for (JobShots job : list.jobs()) {
         for (Shot shot : job.shots()) {
           boolean named = names.stream().anyMatch(shot.file()::contains);
           if ((named || names.isEmpty()) && there.contains(key(job, shot)) != missing) {
-            one(mode, named, job, shot);
+            try {
+              one(mode, named, job, shot);
+            } catch (IOException e) {
+              say("%s", e.getMessage());
+              failed++;
+            }
             if (!mode.equals("--preview")) {
               writeTruth(list);
             }
           }
         }
       }
+    }
+    if (failed > 0) {
+      say("%d photos were not made; the ones that were there before are still there", failed);
     }
   }
 
@@ -263,6 +272,9 @@ public final class RenderPhotos {
         "x and y are fractions of the upright picture, origin top left; positions are metres in the frame of the photo's place");
     ArrayNode jobs = root.putArray("jobs");
     for (JobShots job : list.jobs()) {
+      if (job.shots().stream().noneMatch(s -> Files.exists(photo(job, s)))) {
+        continue;
+      }
       ObjectNode j = jobs.addObject();
       j.put("id", job.id());
       j.put("folder", job.folder());
