@@ -8,6 +8,7 @@ import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.UUID;
 import meterside.archive.Archive;
 import meterside.archive.JournalWriter;
@@ -71,6 +72,30 @@ final class TestJobs {
     return Sha256.of((job + "/" + file).getBytes(java.nio.charset.StandardCharsets.UTF_8));
   }
 
+  /** A photo's facts; there are no pixels behind it. */
+  static Photo photo(String job, String file, int second) {
+    String at =
+        String.format(Locale.ROOT, "2026:05:12 09:%02d:%02d", second / 60 % 60, second % 60);
+    Recorded recorded = new Recorded(at, null, null, null, null, null, null);
+    return new Photo(
+        id(job, file),
+        file,
+        "",
+        1000,
+        Format.JPEG,
+        "jpg",
+        400,
+        300,
+        1,
+        recorded,
+        "A",
+        null,
+        null,
+        null,
+        null,
+        null);
+  }
+
   /** Edits of one job, written together by {@link #save}. */
   final class Draft {
     private final String name;
@@ -87,34 +112,7 @@ final class TestJobs {
     }
 
     Draft photo(String file, String stop) {
-      int n = edits.size();
-      Recorded at =
-          new Recorded(
-              String.format(java.util.Locale.ROOT, "2026:05:12 09:%02d:%02d", n / 60 % 60, n % 60),
-              null,
-              null,
-              null,
-              null,
-              null,
-              null);
-      Photo p =
-          new Photo(
-              id(name, file),
-              file,
-              "",
-              1000,
-              Format.JPEG,
-              "jpg",
-              400,
-              300,
-              1,
-              at,
-              "A",
-              null,
-              null,
-              null,
-              null,
-              null);
+      Photo p = TestJobs.photo(name, file, edits.size());
       edits.add(new Edit.AddPhotos(List.of(p)));
       if (stop != null) {
         edits.add(new Edit.PlaceByHand(List.of(p.id()), StopKey.parse(stop)));
