@@ -3,11 +3,9 @@ package meterside.search;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Path;
-import java.time.LocalDate;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.Collection;
-import java.util.HashMap;
+import java.util.Collections;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -16,7 +14,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Queue;
 import java.util.Set;
-import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.locks.ReentrantLock;
@@ -24,27 +21,9 @@ import meterside.archive.Archive;
 import meterside.archive.ArchiveException;
 import meterside.archive.JobFolder;
 import meterside.archive.JournalContent;
-import meterside.job.FindingKind;
-import meterside.job.PhotoId;
 import meterside.job.Progress;
 import meterside.job.Sentences;
-import meterside.trade.Part;
 import meterside.trade.Trade;
-import org.apache.lucene.document.Document;
-import org.apache.lucene.document.IntPoint;
-import org.apache.lucene.index.Term;
-import org.apache.lucene.search.BooleanClause.Occur;
-import org.apache.lucene.search.BooleanQuery;
-import org.apache.lucene.search.FieldDoc;
-import org.apache.lucene.search.IndexSearcher;
-import org.apache.lucene.search.MatchAllDocsQuery;
-import org.apache.lucene.search.Query;
-import org.apache.lucene.search.ScoreDoc;
-import org.apache.lucene.search.Sort;
-import org.apache.lucene.search.SortField;
-import org.apache.lucene.search.TermQuery;
-import org.apache.lucene.search.TopFieldCollectorManager;
-import org.apache.lucene.search.TopFieldDocs;
 import org.apache.lucene.store.Directory;
 import org.apache.lucene.store.FSDirectory;
 
@@ -77,18 +56,9 @@ public final class LucenePastJobs implements PastJobs {
   /** So much time between two commits of a long catch-up, in nanoseconds. */
   private static final long COMMIT_EVERY = 3_000_000_000L;
 
-  /** Words beyond these are left unread; nobody types so many. */
-  private static final int MOST_UNITS = 32;
-
-  static {
-    // A question of many words, each in several fields and readings, is well within this.
-    IndexSearcher.setMaxClauseCount(1 << 16);
-  }
-
   private final Archive archive;
-  private final Trade trade;
-  private final Vocabulary vocabulary;
   private final Documents documents;
+  private final Answering answering;
   private final DiskIndex disk;
   private final ReentrantLock takingIn = new ReentrantLock();
   private final Queue<String> followed = new ConcurrentLinkedQueue<>();
@@ -100,9 +70,9 @@ public final class LucenePastJobs implements PastJobs {
 
   private LucenePastJobs(Archive archive, Trade trade, Opener opener) {
     this.archive = archive;
-    this.trade = trade;
-    this.vocabulary = new Vocabulary(trade);
+    Vocabulary vocabulary = new Vocabulary(trade);
     this.documents = new Documents(vocabulary, trade);
+    this.answering = new Answering(vocabulary, trade);
     this.disk =
         new DiskIndex(archive.indexDir(), opener, SCHEMA + "-" + vocabulary.fingerprintText());
   }
@@ -188,7 +158,10 @@ public final class LucenePastJobs implements PastJobs {
         behind.add(name);
       }
     }
-    List<String> trouble = new ArrayList<>(all ? List.of() : troubles);
+    List<String> trouble = Collections.synchronizedList(new ArrayList<>());
+    if (!all) {
+      trouble.addAll(troubles);
+    }
     if (view != null && behind.isEmpty() && gone.isEmpty()) {
       if (all) {
         memory = closed(memory);
@@ -238,22 +211,21 @@ public final class LucenePastJobs implements PastJobs {
         w.forget(name);
         uncommitted.add(name);
       }
-      List<String> queue = new ArrayList<>(behind);
-      for (int i = 0; i < queue.size() && !p.cancelled(); i++) {
-        takeInFirst(queue, i);
-        String name = queue.get(i);
-        p.at(done++, behind.size());
-        Map.Entry<String, List<Document>> made = make(name, w.heads(name), false, trouble);
-        if (made != null) {
-          w.replace(name, made.getValue());
-        }
-        uncommitted.add(name);
-        if (System.nanoTime() - committed > COMMIT_EVERY) {
-          w.commit();
-          left.removeAll(uncommitted);
-          uncommitted.clear();
-          publish(disk.view(false), Set.of(), left.size());
-          committed = System.nanoTime();
+      try (Ahead ahead = new Ahead(behind, n -> make(n, w.heads(n), false, trouble))) {
+        while (!p.cancelled() && ahead.hasNext(followed, archive)) {
+          p.at(done++, behind.size());
+          Made made = ahead.next();
+          if (made.documents() != null) {
+            w.replace(made.job(), made.documents());
+          }
+          uncommitted.add(made.job());
+          if (System.nanoTime() - committed > COMMIT_EVERY) {
+            w.commit();
+            left.removeAll(uncommitted);
+            uncommitted.clear();
+            publish(disk.view(false), Set.of(), left.size());
+            committed = System.nanoTime();
+          }
         }
       }
       w.commit();
@@ -269,18 +241,6 @@ public final class LucenePastJobs implements PastJobs {
     int stillBehind = left.size(); // stopped on request
     publish(disk.view(false), Set.of(), stillBehind);
     return Set.of();
-  }
-
-  /** Jobs that have just changed go before those that have waited long. */
-  private void takeInFirst(List<String> queue, int at) {
-    for (String n = followed.poll(); n != null; n = followed.poll()) {
-      if (queue.subList(at, queue.size()).contains(n)) {
-        queue.subList(at, queue.size()).remove(n);
-      }
-      if (archive.find(n).isPresent()) {
-        queue.add(at, n);
-      }
-    }
   }
 
   private void remember(Set<String> names, Progress p, List<String> trouble) {
@@ -302,9 +262,9 @@ public final class LucenePastJobs implements PastJobs {
         } else if (!isBehind(folder.get(), heads)) {
           memory.release(name); // whoever held the writer has taken it in
         } else {
-          Map.Entry<String, List<Document>> made = make(name, heads, true, trouble);
-          if (made != null) {
-            memory.replace(name, made.getValue());
+          Made made = make(name, heads, true, trouble);
+          if (made.documents() != null) {
+            memory.replace(name, made.documents());
           }
         }
       }
@@ -316,13 +276,12 @@ public final class LucenePastJobs implements PastJobs {
     }
   }
 
-  /** The documents of a job with their head; null if the job can't be read. */
-  private Map.Entry<String, List<Document>> make(
-      String name, List<String> before, boolean fresh, List<String> trouble) {
+  /** Reads a job and makes its documents. */
+  private Made make(String name, List<String> before, boolean fresh, List<String> trouble) {
     try {
       Optional<JobFolder> folder = archive.find(name);
       if (folder.isEmpty()) {
-        return null;
+        return new Made(name, null);
       }
       JournalContent content = folder.get().read();
       List<String> heads = new ArrayList<>();
@@ -332,10 +291,10 @@ public final class LucenePastJobs implements PastJobs {
         List<String> lines = folder.get().heads();
         before.stream().filter(h -> !lines.contains(h)).forEach(heads::add);
       }
-      return Map.entry(content.head(), documents.of(name, content.history().job(), heads, fresh));
+      return new Made(name, documents.of(name, content.history().job(), heads, fresh));
     } catch (ArchiveException e) {
       trouble.add(Sentences.in(LucenePastJobs.class).say("trouble.job", name, e.getMessage()));
-      return null;
+      return new Made(name, null);
     }
   }
 
@@ -385,16 +344,22 @@ public final class LucenePastJobs implements PastJobs {
 
   @Override
   public Found find(Ask ask) {
-    return answer(s -> answer(ask, s).found());
+    return answer(s -> answering.find(ask, s));
   }
 
   @Override
   public Overview findAndCount(Ask ask) {
-    return answer(
-        s -> {
-          Answer a = answer(ask, s);
-          return new Overview(a.found(), counts(a.words(), ask, s));
-        });
+    return answer(s -> answering.findAndCount(ask, s));
+  }
+
+  @Override
+  public List<Likeness> similar(Like like) {
+    return answer(s -> answering.similar(like, s));
+  }
+
+  @Override
+  public List<Stretch> stretches(Ask ask, String text) {
+    return answering.stretches(ask, text);
   }
 
   /** Something asked of a snapshot. */
@@ -421,225 +386,6 @@ public final class LucenePastJobs implements PastJobs {
     } finally {
       anew.release();
     }
-  }
-
-  /**
-   * An answer and the query that gave it.
-   *
-   * @param words the query, without filters
-   */
-  private record Answer(Found found, Query words) {}
-
-  private Answer answer(Ask ask, Snapshot s) throws IOException {
-    Question question = question(ask);
-    if (question.units().isEmpty()) {
-      Query all = new MatchAllDocsQuery();
-      TopFieldDocs top = search(s, all, ask, NEWEST);
-      return new Answer(new Found(top.totalHits.value, hits(s, top, ask, -1), "", s.behind()), all);
-    }
-    Matching.Last last =
-        !ask.typing()
-            ? Matching.Last.PERHAPS
-            : isUnfinished(ask) ? Matching.Last.UNFINISHED : Matching.Last.FINISHED;
-    Matching matching = new Matching(question, last, vocabulary, trade, s.reader());
-    int needed = matching.size();
-    Query query = matching.query(needed);
-    TopFieldDocs top = search(s, query, ask, BEST);
-    boolean relaxed = false;
-    int least = (matching.size() + 1) / 2;
-    while (top.totalHits.value == 0 && matching.canRelax() && needed > least) {
-      needed--;
-      query = matching.query(needed);
-      top = search(s, query, ask, BEST);
-      relaxed = true;
-    }
-    Found found =
-        new Found(
-            top.totalHits.value,
-            hits(s, top, ask, SCORE_AT),
-            matching.searchedFor(relaxed && top.totalHits.value > 0),
-            s.behind());
-    return new Answer(found, query);
-  }
-
-  private Counts counts(Query words, Ask ask, Snapshot s) throws IOException {
-    Map<String, Map<String, Long>> n = new HashMap<>();
-    Set<String> together = new LinkedHashSet<>(COUNTED);
-    // A row whose own filter is set is counted without that filter.
-    Map<String, Ask> alone = new LinkedHashMap<>();
-    alone.put(Documents.STOP, ask.stop() == null ? ask : ask.withStop(null));
-    alone.put(Documents.PART, ask.part() == null ? ask : ask.withPart(null));
-    alone.put(Documents.FINDING_KIND, ask.kind() == null ? ask : ask.withKind(null));
-    boolean days = ask.from() != null || ask.to() != null;
-    alone.put(Documents.YEAR, days ? ask.withDays(null, null) : ask);
-    alone.put(Documents.CAMERA, ask.camera() == null ? ask : ask.withCamera(null));
-    alone.put(Documents.KIND, ask.only() == null ? ask : ask.withOnly(null));
-    alone.put(Documents.HAS_FINDING, ask.hasFinding() == null ? ask : ask.withHasFinding(null));
-    for (Map.Entry<String, Ask> e : alone.entrySet()) {
-      if (e.getValue() != ask) {
-        together.remove(e.getKey());
-        Query q = filtered(words, e.getValue(), s);
-        n.putAll(s.searcher().search(q, new Counting(Set.of(e.getKey()))));
-      }
-    }
-    n.putAll(s.searcher().search(filtered(words, ask, s), new Counting(together)));
-    SortedMap<Hit.Kind, Long> things = new TreeMap<>();
-    n.get(Documents.KIND).forEach((k, c) -> things.put(Hit.Kind.valueOf(k), c));
-    SortedMap<FindingKind, Long> kinds = new TreeMap<>();
-    n.get(Documents.FINDING_KIND).forEach((k, c) -> kinds.put(FindingKind.valueOf(k), c));
-    return new Counts(
-        things,
-        new TreeMap<>(n.get(Documents.STOP)),
-        new TreeMap<>(n.get(Documents.PART)),
-        kinds,
-        new TreeMap<>(n.get(Documents.YEAR)),
-        new TreeMap<>(n.get(Documents.CAMERA)),
-        n.get(Documents.HAS_FINDING).getOrDefault("true", 0L));
-  }
-
-  private static final List<String> COUNTED =
-      List.of(
-          Documents.KIND,
-          Documents.STOP,
-          Documents.PART,
-          Documents.FINDING_KIND,
-          Documents.YEAR,
-          Documents.CAMERA,
-          Documents.HAS_FINDING);
-
-  private Question question(Ask ask) {
-    if (ask.words() == null || ask.words().isBlank()) {
-      return new Question(List.of());
-    }
-    Question q = Question.read(ask.words(), vocabulary, isUnfinished(ask));
-    return q.units().size() <= MOST_UNITS ? q : new Question(q.units().subList(0, MOST_UNITS));
-  }
-
-  private static boolean isUnfinished(Ask ask) {
-    String w = ask.words();
-    return ask.typing()
-        && w != null
-        && !w.isEmpty()
-        && Character.isLetterOrDigit(w.codePointBefore(w.length()));
-  }
-
-  private static final Sort NEWEST =
-      new Sort(
-          new SortField(Documents.DAY, SortField.Type.INT, true),
-          new SortField(Documents.JOB, SortField.Type.STRING),
-          new SortField(Documents.ORDER, SortField.Type.INT));
-
-  private static final int SCORE_AT = 1;
-  private static final Sort BEST =
-      new Sort(
-          new SortField(Documents.LOW, SortField.Type.INT),
-          SortField.FIELD_SCORE,
-          new SortField(Documents.DAY, SortField.Type.INT, true),
-          new SortField(Documents.JOB, SortField.Type.STRING),
-          new SortField(Documents.ORDER, SortField.Type.INT));
-
-  private TopFieldDocs search(Snapshot s, Query words, Ask ask, Sort sort) throws IOException {
-    int most = Math.max(1, Math.min(ask.limit(), Math.max(1, s.reader().maxDoc())));
-    // Counting to the end makes the total exact.
-    return s.searcher()
-        .search(
-            filtered(words, ask, s),
-            new TopFieldCollectorManager(sort, most, null, Integer.MAX_VALUE));
-  }
-
-  private Query filtered(Query words, Ask ask, Snapshot s) {
-    BooleanQuery.Builder all = new BooleanQuery.Builder();
-    all.add(words, Occur.MUST);
-    filter(all, Documents.STOP, ask.stop());
-    filter(all, Documents.PART, ask.part() == null ? null : partId(ask.part()));
-    filter(all, Documents.FINDING_KIND, ask.kind() == null ? null : ask.kind().name());
-    filter(all, Documents.JOB, ask.job());
-    filter(all, Documents.CAMERA, ask.camera());
-    filter(all, Documents.KIND, ask.only() == null ? null : ask.only().name());
-    filter(
-        all, Documents.HAS_FINDING, ask.hasFinding() == null ? null : ask.hasFinding().toString());
-    if (ask.from() != null || ask.to() != null) {
-      int from = ask.from() == null ? Integer.MIN_VALUE : day(ask.from());
-      int to = ask.to() == null ? Integer.MAX_VALUE : day(ask.to());
-      all.add(IntPoint.newRangeQuery(Documents.DAY, from, to), Occur.FILTER);
-    }
-    if (s.hidden() != null) {
-      all.add(s.hidden(), Occur.MUST_NOT);
-    }
-    return all.build();
-  }
-
-  private static void filter(BooleanQuery.Builder all, String field, String value) {
-    if (value != null && !value.isBlank()) {
-      all.add(new TermQuery(new Term(field, value)), Occur.FILTER);
-    }
-  }
-
-  private static int day(LocalDate date) {
-    return (int) Math.max(Integer.MIN_VALUE, Math.min(Integer.MAX_VALUE, date.toEpochDay()));
-  }
-
-  private String partId(String typed) {
-    return trade.part(typed).or(() -> trade.resolve(typed)).map(Part::id).orElse(typed);
-  }
-
-  private List<Hit> hits(Snapshot s, TopFieldDocs top, Ask ask, int scoreAt) throws IOException {
-    List<Hit> out = new ArrayList<>();
-    for (ScoreDoc sd : top.scoreDocs) {
-      if (out.size() >= ask.limit()) {
-        break;
-      }
-      Document d = s.searcher().storedFields().document(sd.doc);
-      Object score = scoreAt < 0 ? null : ((FieldDoc) sd).fields[scoreAt];
-      String photoId = d.get(Documents.PHOTO_ID);
-      String kind = d.get(Documents.FINDING_KIND);
-      out.add(
-          new Hit(
-              Hit.Kind.valueOf(d.get(Documents.KIND)),
-              d.get(Documents.JOB),
-              d.get(Documents.PHOTO),
-              photoId == null ? null : new PhotoId(photoId),
-              number(d, Documents.FINDING),
-              kind == null ? null : FindingKind.valueOf(kind),
-              d.get(Documents.AT),
-              Arrays.asList(d.getValues(Documents.PARTS)),
-              d.get(Documents.TEXT),
-              score == null ? 0 : ((Float) score).doubleValue()));
-    }
-    return out;
-  }
-
-  private static Integer number(Document d, String field) {
-    return d.getField(field) == null ? null : d.getField(field).numericValue().intValue();
-  }
-
-  @Override
-  public List<Stretch> stretches(Ask ask, String text) {
-    return Marking.of(question(ask), isUnfinished(ask), text, vocabulary);
-  }
-
-  // ---- similar ----
-
-  @Override
-  public List<Likeness> similar(Like like) {
-    return answer(s -> similar(like, s));
-  }
-
-  private List<Likeness> similar(Like like, Snapshot s) throws IOException {
-    Alike alike = new Alike(like, vocabulary, trade);
-    if (alike.isEmpty()) {
-      return List.of();
-    }
-    Ask ask = Ask.words("").withOnly(Hit.Kind.FINDING).withLimit(Math.max(0, like.limit()) + 1);
-    TopFieldDocs top = search(s, alike.query(s.reader()), ask, BEST);
-    List<Likeness> out = new ArrayList<>();
-    for (Hit h : hits(s, top, ask, SCORE_AT)) {
-      boolean itself = h.job().equals(like.job()) && h.finding().equals(like.finding());
-      if (!itself && out.size() < like.limit()) {
-        out.add(alike.likeness(h));
-      }
-    }
-    return List.copyOf(out);
   }
 
   // ---- the rest ----

@@ -86,7 +86,7 @@ final class Matching {
     }
   }
 
-  /** What is known of the last word. */
+  /** What is known of a word's end. */
   enum Last {
     /** It is whole. */
     FINISHED,
@@ -108,7 +108,7 @@ final class Matching {
     this.trade = trade;
     this.reader = reader;
     for (int i = 0; i < question.units().size(); i++) {
-      Last here = i == question.units().size() - 1 ? last : Last.FINISHED;
+      Last here = i == question.units().size() - 1 ? last : Last.PERHAPS;
       units.add(ready(question.units().get(i), here));
     }
   }

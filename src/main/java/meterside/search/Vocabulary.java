@@ -81,7 +81,7 @@ final class Vocabulary {
       Map<String, List<String>> near) {}
 
   private final Map<String, Concept> concepts = new LinkedHashMap<>();
-  private final Map<String, List<Meaning>> byName = new HashMap<>();
+  private final TreeMap<String, List<Meaning>> byName = new TreeMap<>();
   private final Map<String, List<String>> near;
   private final Set<String> tradeWords = new LinkedHashSet<>();
   private final Set<String> noFamily;
@@ -321,12 +321,13 @@ final class Vocabulary {
   List<Concept> beginning(List<Word> words) {
     String typed = key(words, 0, words.size());
     Set<Concept> out = new LinkedHashSet<>();
-    for (Map.Entry<String, List<Meaning>> e : new TreeMap<>(byName).entrySet()) {
-      if (e.getKey().startsWith(typed) && !e.getKey().equals(typed)) {
-        for (Meaning m : e.getValue()) {
-          if (!m.shortForm() && !m.slip()) {
-            out.add(m.concept());
-          }
+    for (Map.Entry<String, List<Meaning>> e : byName.tailMap(typed, false).entrySet()) {
+      if (!e.getKey().startsWith(typed)) {
+        break;
+      }
+      for (Meaning m : e.getValue()) {
+        if (!m.shortForm() && !m.slip()) {
+          out.add(m.concept());
         }
       }
     }
@@ -438,7 +439,7 @@ final class Vocabulary {
   private String fingerprint() {
     try {
       MessageDigest digest = MessageDigest.getInstance("SHA-256");
-      for (Map.Entry<String, List<Meaning>> e : new TreeMap<>(byName).entrySet()) {
+      for (Map.Entry<String, List<Meaning>> e : byName.entrySet()) {
         digest.update(e.getKey().getBytes(StandardCharsets.UTF_8));
         for (Meaning m : e.getValue()) {
           String line = ">" + m.concept().id() + m.weak() + m.shortForm() + "\n";

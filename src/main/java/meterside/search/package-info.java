@@ -17,7 +17,8 @@
  * them, and {@link meterside.search.Found#searchedFor} says so. Words in quotes must stand together
  * and are never left out. A word is met in the document's own texts; with several words, one may
  * also be met in what surrounds it (titles of its stops, the house). A word that nobody has written
- * is tried as a beginning (if it is the last) and with one letter off (from five letters).
+ * is tried as a beginning and with one letter off (from five letters). Other forms of a word
+ * ("crack" for "cracked") are found behind the word itself.
  *
  * <p><b>Order.</b> Where a word stands counts most: what was seen, then names of parts, then notes,
  * then facts; the very term before a look-alike; neighbours before words far apart; then the newer

@@ -51,6 +51,7 @@ class ScaleBench {
   private static final int CALLOUTS = 24;
   private static final int ROUNDS = 5;
   private static final Trade TRADE = Trade.standard();
+  private static final Vocabulary VOCABULARY = new Vocabulary(TRADE);
 
   private static final List<String> QUESTIONS =
       List.of(
@@ -347,9 +348,8 @@ class ScaleBench {
     if (words.startsWith("\"")) {
       return words;
     }
-    Vocabulary v = new Holder().vocabulary;
     List<String> units = new ArrayList<>();
-    for (Question.Unit u : Question.read(words, v, false).units()) {
+    for (Question.Unit u : Question.read(words, VOCABULARY, false).units()) {
       List<String> any = new ArrayList<>();
       if (u instanceof Question.Named n) {
         n.span().meanings().forEach(m -> any.addAll(m.concept().names()));
@@ -362,11 +362,6 @@ class ScaleBench {
       units.add("(" + or + ")");
     }
     return String.join(" AND ", units);
-  }
-
-  private static final class Holder {
-    private static final Vocabulary SHARED = new Vocabulary(TRADE);
-    final Vocabulary vocabulary = SHARED;
   }
 
   private static void run(Connection c, String sql, String match) throws SQLException {

@@ -289,6 +289,7 @@ class WordsOfTheTradeTest {
   @Test
   void a_word_nobody_wrote_is_tried_as_a_beginning_and_one_letter_off() {
     assertEquals(Set.of("F20"), found("pai"));
+    assertEquals(Set.of("F20"), found("pai doo"), "each of them");
     assertEquals(Set.of("F7"), found("frazed"));
     assertEquals(Set.of(), found("zzzz"));
     assertEquals("zzzz (found nowhere)", ask("zzzz").searchedFor());
