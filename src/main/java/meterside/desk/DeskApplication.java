@@ -11,8 +11,14 @@ import meterside.work.Workspace;
 
 /** The window as a JavaFX application. */
 public final class DeskApplication extends Application {
-  /** What to open; set before the launch, since JavaFX makes the application itself. */
-  record Opening(Supplier<Workspace> workspace, Home home, Supplier<String> firstJob) {}
+  /**
+   * What to open; set before the launch, since JavaFX makes the application itself.
+   *
+   * @param workspace the archive
+   * @param home where settings lie
+   * @param sample whether to make the sample jobs if they are missing, and open the first
+   */
+  record Opening(Supplier<Workspace> workspace, Home home, boolean sample) {}
 
   private static Opening opening;
   private static volatile boolean started;
@@ -47,7 +53,10 @@ public final class DeskApplication extends Application {
             t,
             FilePicker.ofSystem(stage),
             (Path p) -> getHostServices().showDocument(p.toUri().toString()));
-    window.start(opening.firstJob().get());
+    window.start(null);
+    if (opening.sample()) {
+      window.startSample();
+    }
     t.work()
         .execute(
             () -> {

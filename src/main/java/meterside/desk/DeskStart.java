@@ -7,10 +7,8 @@ import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
 import meterside.desk.model.Words;
-import meterside.job.Progress;
 import meterside.work.Home;
 import meterside.work.NotDone;
-import meterside.work.SampleJobs;
 import meterside.work.SampleRun;
 import meterside.work.Settings;
 import meterside.work.Workspace;
@@ -60,12 +58,13 @@ public final class DeskStart {
 
   private static int window(Path archive, Path samples, PrintStream err) {
     Home home = samples == null ? Home.ofEnvironment() : homeOf(samples);
-    List<String> made = new ArrayList<>();
+    Path root =
+        samples != null
+            ? samples.resolve("archive")
+            : archive != null ? archive : home.archive(Settings.load(home));
     DeskApplication.Opening opening =
         new DeskApplication.Opening(
-            () -> workspace(archive, samples, home, made),
-            home,
-            () -> made.isEmpty() ? null : made.get(0));
+            () -> Workspace.open(root, true, home, Clock.systemUTC()), home, samples != null);
     try {
       DeskApplication.open(opening);
       return 0;
@@ -80,16 +79,6 @@ public final class DeskStart {
       }
       return child(err);
     }
-  }
-
-  private static Workspace workspace(Path archive, Path samples, Home home, List<String> made) {
-    if (samples != null) {
-      Path root = samples.resolve("archive");
-      made.addAll(SampleJobs.make(root, home, Progress.NONE));
-      return Workspace.open(root, true, home, Clock.systemUTC());
-    }
-    Path root = archive != null ? archive : home.archive(Settings.load(home));
-    return Workspace.open(root, true, home, Clock.systemUTC());
   }
 
   /** The sample run keeps its settings to itself. */

@@ -35,6 +35,7 @@ import meterside.markup.Frame;
 import meterside.markup.Plate;
 import meterside.markup.Ring;
 import meterside.markup.Shape;
+import meterside.markup.Tone;
 
 /**
  * The photo with its marks. The picture is an image view; the marks are painted on a canvas of the
@@ -53,6 +54,14 @@ final class PhotoStage extends Region {
     /** Hides an area. */
     REDACT
   }
+
+  /** Colours of handles and helping lines; the photo is the same in light and dark windows. */
+  private static final Color LIGHT = Color.web(Tone.PAPER.hex());
+
+  private static final Color DARK = Color.web(Tone.INK.hex());
+  private static final Color COPPER = Color.web("#A8562A");
+  private static final Color BRIGHT_COPPER = Color.web("#D08A5C");
+  private static final Color QUIET = Color.web("#7B858D");
 
   /** How near the pointer must be to a ring or corner, in view pixels. */
   private static final double REACH = 7;
@@ -455,7 +464,7 @@ final class PhotoStage extends Region {
   }
 
   private void paintMissing(GraphicsContext g) {
-    g.setStroke(Color.web("#7B858D"));
+    g.setStroke(QUIET);
     g.setLineWidth(1);
     g.setLineDashes(6, 5);
     g.strokeRect(
@@ -471,7 +480,7 @@ final class PhotoStage extends Region {
     if (id == 0) {
       return;
     }
-    g.setStroke(Color.web("#D08A5C"));
+    g.setStroke(BRIGHT_COPPER);
     g.setLineWidth(2);
     g.setLineDashes(4, 3);
     for (Shape s : shown.shapes()) {
@@ -492,9 +501,9 @@ final class PhotoStage extends Region {
     g.setLineDashes();
     Mark m = pending != null && pending.id() == id ? pending : desk.job().marks().get(id);
     for (Point c : handles(m)) {
-      g.setFill(Color.web("#FFFDF9"));
+      g.setFill(LIGHT);
       g.fillRect(port.x(c) - 5, port.y(c) - 5, 10, 10);
-      g.setStroke(Color.web("#A8562A"));
+      g.setStroke(COPPER);
       g.strokeRect(port.x(c) - 4, port.y(c) - 4, 8, 8);
     }
   }
@@ -503,10 +512,10 @@ final class PhotoStage extends Region {
     if (pin != null) {
       double x = port.x(pin);
       double y = port.y(pin);
-      g.setStroke(Color.web("#FFFDF9"));
+      g.setStroke(LIGHT);
       g.setLineWidth(5);
       g.strokeOval(x - 9, y - 9, 18, 18);
-      g.setStroke(Color.web("#A8562A"));
+      g.setStroke(COPPER);
       g.setLineWidth(2);
       g.strokeOval(x - 9, y - 9, 18, 18);
     }
@@ -518,7 +527,7 @@ final class PhotoStage extends Region {
       return;
     }
     for (int pass = 0; pass < 2; pass++) {
-      g.setStroke(pass == 0 ? Color.web("#FFFDF9") : Color.web("#1F2A33"));
+      g.setStroke(pass == 0 ? LIGHT : DARK);
       g.setLineWidth(pass == 0 ? 4.5 : 1.6);
       g.setLineDashes(pass == 0 ? null : new double[] {5, 3});
       g.beginPath();
@@ -536,9 +545,9 @@ final class PhotoStage extends Region {
     }
     g.setLineDashes();
     for (Point c : corners) {
-      g.setFill(Color.web("#FFFDF9"));
+      g.setFill(LIGHT);
       g.fillRect(port.x(c) - 4, port.y(c) - 4, 8, 8);
-      g.setStroke(Color.web("#1F2A33"));
+      g.setStroke(DARK);
       g.setLineWidth(1.5);
       g.strokeRect(port.x(c) - 4, port.y(c) - 4, 8, 8);
     }

@@ -40,7 +40,7 @@ final class PhotoView extends BorderPane {
   private final HBox facts = new HBox(24);
   private final VBox nothing = new VBox(12);
   private final Label hint = Ui.label("", "tool-hint", "small");
-  private final Label missing = Ui.wrapped("", "on-surround");
+  private final Label missing = Ui.wrapped("", "tool-hint");
 
   PhotoView(JobDesk desk, Pictures pictures, Overlay overlay, Runnable addPhotos) {
     this.desk = desk;
@@ -176,7 +176,7 @@ final class PhotoView extends BorderPane {
 
   private void showFacts() {
     facts.getChildren().clear();
-    missing.setText("");
+    missing.setVisible(false);
     desk.facts().ifPresent(this::show);
   }
 
@@ -188,6 +188,7 @@ final class PhotoView extends BorderPane {
             pair(Ui.label(f.camera(), "first"), Ui.label(f.size())),
             pair(Ui.label(f.report(), "first"), Ui.label(f.place())));
     missing.setText(f.trouble() == null ? "" : f.trouble());
+    missing.setVisible(f.trouble() != null);
   }
 
   private static VBox pair(Label first, Label second) {

@@ -15,14 +15,12 @@ import java.util.function.Supplier;
 import meterside.desk.model.Walk.StopView;
 import meterside.intake.Intake;
 import meterside.job.Answer;
-import meterside.job.Callout;
 import meterside.job.DutyKey;
 import meterside.job.Edit;
 import meterside.job.History;
 import meterside.job.Job;
 import meterside.job.Mark;
 import meterside.job.Outline;
-import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Redaction;
@@ -590,21 +588,6 @@ public final class JobDesk implements AutoCloseable {
     act(new Edit.WithdrawFinding(number, null));
   }
 
-  /** Shows a finding on the selected photos, or no longer if it is shown on them all. */
-  public void toggleShownOn(int number) {
-    meterside.job.Finding f = job.findings().get(number);
-    if (f == null || current == null) {
-      return;
-    }
-    LinkedHashSet<PhotoId> photos = new LinkedHashSet<>(f.photos());
-    if (photos.containsAll(selection)) {
-      photos.removeAll(selection);
-    } else {
-      photos.addAll(selection);
-    }
-    act(new Edit.PutFinding(f.withPhotos(List.copyOf(photos))));
-  }
-
   /** Answers a duty, in place of any answer before. */
   public void answer(DutyKey duty, Answer answer) {
     act(new Edit.GiveAnswer(duty, answer));
@@ -614,13 +597,6 @@ public final class JobDesk implements AutoCloseable {
   public void reopen(DutyKey duty) {
     if (job.answer(duty).isPresent()) {
       act(new Edit.ReopenDuty(duty));
-    }
-  }
-
-  /** Names the house anew. */
-  public void rename(String site) {
-    if (!site.isBlank() && !site.strip().equals(job.site())) {
-      act(new Edit.SetSite(site.strip()));
     }
   }
 
@@ -743,16 +719,6 @@ public final class JobDesk implements AutoCloseable {
           then.accept(issued);
         },
         ended);
-  }
-
-  /** Photos of the job by name, for tests and for the find field. */
-  public List<Photo> named(String text) {
-    return job.photosNamed(text);
-  }
-
-  /** A callout of the photo shown by its number in the job, if it is one. */
-  public Optional<Callout> callout(int id) {
-    return job.marks().get(id) instanceof Callout c ? Optional.of(c) : Optional.empty();
   }
 
   /**

@@ -183,7 +183,7 @@ public record Notes(
       quiet.add(f.location().strip());
     }
     if (f.who() != null && !f.who().isBlank()) {
-      quiet.add(Words.say("finding.who", f.who().strip()));
+      quiet.add(f.who().strip());
     }
     if (f.seenLater()) {
       quiet.add(Words.say("finding.seen-later"));
