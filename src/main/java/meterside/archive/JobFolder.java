@@ -24,6 +24,8 @@ public final class JobFolder {
   static final String JOURNAL = "journal.jsonl";
   static final String LOCK = "job.lock";
   static final String PHOTOS = "photos";
+  static final String DERIVED = "derived";
+  static final String REPORTS = "reports";
   static final String ISSUED = "issued.json";
 
   /** A journal of 700 photos and a thousand edits has about a megabyte. */
@@ -66,12 +68,12 @@ public final class JobFolder {
 
   /** Previews, thumbnails and the like: may be deleted at any time, may not be there. */
   public Path derived() {
-    return path.resolve("derived");
+    return path.resolve(DERIVED);
   }
 
   /** Issued reports, each in a folder {@code 0001}, {@code 0002} …; may not be there. */
   public Path reports() {
-    return path.resolve("reports");
+    return path.resolve(REPORTS);
   }
 
   /** The folder of one issued report, whether it is there or not. */

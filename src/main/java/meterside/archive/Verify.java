@@ -69,6 +69,13 @@ public final class Verify {
   private static final Pattern STORED = Pattern.compile("([0-9a-f]{64})\\.[a-z0-9]{1,8}");
   private static final Pattern HASH = Pattern.compile("\\b[0-9a-f]{64}\\b");
   private static final Pattern REPORT = Pattern.compile("\\d{4,9}");
+  private static final Set<String> OURS =
+      Set.of(
+          JobFolder.JOURNAL,
+          JobFolder.LOCK,
+          JobFolder.PHOTOS,
+          JobFolder.DERIVED,
+          JobFolder.REPORTS);
   private static final int LARGEST_NOTE = 1 << 24;
 
   private final JobFolder folder;
@@ -169,6 +176,7 @@ public final class Verify {
         added.photos().forEach(p -> photos.put(p.id(), p));
       }
     }
+    foreign();
     int before = results.size();
     long checked = originals(photos);
     List<String> heads = Journal.heads(bytes);
@@ -217,6 +225,19 @@ public final class Verify {
     }
     files.forEach((name, file) -> superfluous(name, file));
     return done;
+  }
+
+  /** What else lies in the job's folder; programs that sync folders leave second copies there. */
+  private void foreign() {
+    Map<String, Path> files = new TreeMap<>();
+    list(folder.path(), files);
+    for (Map.Entry<String, Path> e : files.entrySet()) {
+      String name = e.getKey();
+      if (!OURS.contains(name) && !name.startsWith(".")) {
+        String key = name.startsWith("journal") ? "verify.second-journal" : "verify.foreign";
+        add(Severity.WARNING, name, say(key, name), "advice.foreign");
+      }
+    }
   }
 
   private void superfluous(String name, Path file) {

@@ -278,4 +278,12 @@ class VerifyTest {
     Files.createDirectory(originals.get(0));
     assertEquals(List.of("BROKEN " + stored(0)), found(false));
   }
+
+  @Test
+  void aSecondCopyOfTheJournalAndForeignFilesAreSaid() throws Exception {
+    Files.copy(job.journalFile(), job.path().resolve("journal (conflict).jsonl"));
+    Files.writeString(job.path().resolve("todo.txt"), "x");
+    assertEquals(List.of("WARNING journal (conflict).jsonl", "WARNING todo.txt"), found(false));
+    assertTrue(verify(false).get(0).sentence().contains("second copy"));
+  }
 }
