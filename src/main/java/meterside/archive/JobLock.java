@@ -130,7 +130,8 @@ final class JobLock implements AutoCloseable {
       if (Files.size(lockFile) > LONGEST_TEXT) {
         return null;
       }
-      return Json.MAPPER.readValue(Files.readAllBytes(lockFile), Holder.class);
+      Holder holder = Json.MAPPER.readValue(Files.readAllBytes(lockFile), Holder.class);
+      return holder == null || holder.who() == null || holder.since() == null ? null : holder;
     } catch (IOException e) {
       return null;
     }

@@ -12,8 +12,10 @@ import java.nio.file.attribute.PosixFilePermissions;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.ZoneOffset;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.Random;
 import java.util.stream.Stream;
 import meterside.job.Edit;
 import meterside.job.EditRefused;
@@ -84,6 +86,30 @@ class ArchiveTest {
     NewerFormat e = assertThrows(NewerFormat.class, () -> Archive.open(archive.root()));
     assertEquals(4, e.exitCode());
     assertTrue(e.getMessage().contains("newer version"));
+  }
+
+  @Test
+  void whateverStandsInTheMarkerTheArchiveOpensOrASentenceSaysWhyNot() throws Exception {
+    long seed = Long.getLong("seed", 1);
+    System.out.println("marker mutations, seed " + seed);
+    Random random = new Random(seed);
+    Path marker = archive.root().resolve("archive.json");
+    byte[] right = Files.readAllBytes(marker);
+    int opened = 0;
+    for (int i = 0; i < 3000; i++) {
+      byte[] bytes = right.clone();
+      for (int n = random.nextInt(4); n >= 0; n--) {
+        bytes[random.nextInt(bytes.length)] = (byte) random.nextInt(256);
+      }
+      Files.write(marker, Arrays.copyOf(bytes, right.length - random.nextInt(3) * 10));
+      try {
+        Archive.open(archive.root());
+        opened++;
+      } catch (NotAnArchive | NewerFormat e) {
+        assertTrue(e.getMessage().contains("Nothing was changed"), e.getMessage());
+      }
+    }
+    assertTrue(opened < 3000, "opened " + opened);
   }
 
   // ---- jobs ----
