@@ -42,7 +42,7 @@ abstract class Command implements Callable<Integer> {
     Outcome outcome;
     try {
       outcome = run();
-    } catch (Exception | StackOverflowError | OutOfMemoryError e) {
+    } catch (Throwable e) {
       int code = NotDone.exitCodeOf(e);
       if (code < 0) {
         Log.keep(cli.home, e);

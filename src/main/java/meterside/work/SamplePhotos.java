@@ -7,7 +7,6 @@ import java.nio.file.FileSystem;
 import java.nio.file.FileSystems;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.List;
 import java.util.Map;
 import java.util.stream.Stream;
 
@@ -32,21 +31,19 @@ final class SamplePhotos implements AutoCloseable {
    */
   static SamplePhotos open() {
     Path code = codeFolder();
-    for (Path lib :
-        List.of(code.resolve("lib").resolve(JAR), code.resolveSibling("lib").resolve(JAR))) {
-      if (Files.isRegularFile(lib)) {
-        try {
-          FileSystem zip = FileSystems.newFileSystem(URI.create("jar:" + lib.toUri()), Map.of());
-          return new SamplePhotos(zip, zip.getPath("/"));
-        } catch (IOException e) {
-          throw new NotDone(NotDone.NOT_NOW, "sample.unreadable", lib);
-        }
-      }
-    }
-    // A checkout: classes lie in target/classes.
+    // A checkout, with its classes in target/classes, comes before a jar that may be older.
     Path checkout = code.resolveSibling("..").resolve("sample-photos").normalize();
     if (Files.isRegularFile(checkout.resolve("truth.json"))) {
       return new SamplePhotos(null, checkout);
+    }
+    Path lib = code.resolve("lib").resolve(JAR);
+    if (Files.isRegularFile(lib)) {
+      try {
+        FileSystem zip = FileSystems.newFileSystem(URI.create("jar:" + lib.toUri()), Map.of());
+        return new SamplePhotos(zip, zip.getPath("/"));
+      } catch (IOException e) {
+        throw new NotDone(NotDone.NOT_NOW, "sample.unreadable", lib);
+      }
     }
     throw new NotDone(NotDone.NOT_NOW, "sample.missing", code);
   }
