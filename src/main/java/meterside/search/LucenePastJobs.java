@@ -147,7 +147,7 @@ public final class LucenePastJobs implements PastJobs {
     suspect = false;
     boolean all = only == null || view == null;
     List<String> inArchive = archive.jobNames();
-    Collection<String> names = all ? newestFirst(inArchive) : only;
+    Collection<String> names = all ? newestFirst(inArchive) : withRemembered(only);
     Map<String, List<String>> indexed = view == null ? Map.of() : view.heads();
     Set<String> gone = new HashSet<>(indexed.keySet());
     gone.removeAll(inArchive);
@@ -176,6 +176,15 @@ public final class LucenePastJobs implements PastJobs {
       }
     }
     troubles = List.copyOf(trouble);
+  }
+
+  /** Jobs in memory are behind on disk; they must not be forgotten when another one is written. */
+  private Collection<String> withRemembered(Collection<String> only) {
+    Set<String> out = new LinkedHashSet<>(only);
+    if (memory != null) {
+      out.addAll(memory.standsInFor());
+    }
+    return out;
   }
 
   private static List<String> newestFirst(List<String> names) {
