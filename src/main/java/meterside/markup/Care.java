@@ -19,8 +19,9 @@ public record Care(double clickPixels, double tiltDegrees, double focalPixels, d
   private static final double PHONE = 26;
 
   /**
-   * The usual care: points placed to 1.5 pixels, a view square-on to 6 degrees, a phone's lens with
-   * its distortion corrected to half a percent (common practice, no source).
+   * The usual care: points placed to 1.5 pixels, a view as held by hand and up to 30 degrees off
+   * square, a phone's lens with its distortion corrected to half a percent (common practice, no
+   * source).
    *
    * @param frame the upright photo in its full size
    * @param focal35 focal length in millimetres as for 35 mm film (EXIF FocalLengthIn35mmFilm), or
@@ -28,6 +29,11 @@ public record Care(double clickPixels, double tiltDegrees, double focalPixels, d
    */
   public static Care usual(Frame frame, Double focal35) {
     double mm = focal35 == null || !(focal35 > 0) ? PHONE : focal35;
-    return new Care(1.5, 6, mm / FILM_DIAGONAL * frame.diagonal(), 0.005);
+    return new Care(1.5, 30, mm / FILM_DIAGONAL * frame.diagonal(), 0.005);
+  }
+
+  /** The same for a view of which the inspector says that it is square-on: to 6 degrees. */
+  public Care squareOn() {
+    return new Care(clickPixels, 6, focalPixels, lensShare);
   }
 }

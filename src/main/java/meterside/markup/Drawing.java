@@ -27,8 +27,8 @@ import meterside.trade.Trade;
  * marks always give the same drawing.
  *
  * <p>Callouts are numbered from 1 in the order they were drawn on the photo, and so are outlines
- * that say something (a part, a finding or a note). Covers come first, then outlines, rings,
- * leaders and plates.
+ * that say something (a part, a finding or a note). Terms begin with a capital. Covers come first,
+ * then outlines, rings, leaders and plates.
  *
  * <p>If the plates do not fit in full size they are all drawn at four fifths; if they still do not
  * fit they show only their numbers ({@link #needsLegend}).
@@ -175,6 +175,18 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
     return Lettering.clean(raw);
   }
 
+  /** A term as a name on a photo begins: "drip loop" is "Drip loop". */
+  private static String capital(String term) {
+    if (term.isEmpty()) {
+      return term;
+    }
+    int first = term.codePointAt(0);
+    return new StringBuilder()
+        .appendCodePoint(Character.toTitleCase(first))
+        .append(term.substring(Character.charCount(first)))
+        .toString();
+  }
+
   private static Item item(
       Job job,
       int number,
@@ -191,7 +203,7 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
       second = text(tied.seen());
     }
     return new Item(
-        number, mark, text(term), known, second.isEmpty() ? null : second, rings, byHand);
+        number, mark, capital(text(term)), known, second.isEmpty() ? null : second, rings, byHand);
   }
 
   // ---- plates ----

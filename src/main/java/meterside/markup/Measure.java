@@ -48,7 +48,7 @@ public final class Measure {
   private Measure() {}
 
   /**
-   * A length by a known length beside it, in the same plane, seen square-on.
+   * A length by a known length beside it, in the same plane, seen nearly square-on.
    *
    * @param frame the upright photo in its full size
    * @param a one end of the known length

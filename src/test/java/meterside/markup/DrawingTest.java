@@ -260,7 +260,8 @@ class DrawingTest {
   void termsComeFromTheTrade() {
     MarkedPhoto p = new MarkedPhoto(4000, 3000).callout("drip-loop", .5, .5);
     Drawing d = Drawing.of(p.job(), p.photo, Trade.standard());
-    assertEquals("1 " + Trade.standard().term("drip-loop"), plate(d, 1).text());
+    assertEquals("drip loop", Trade.standard().term("drip-loop"));
+    assertEquals("1 Drip loop", plate(d, 1).text());
   }
 
   static Plate plate(Drawing d, int number) {

@@ -200,7 +200,7 @@ class MeasureTest {
               plate,
               camera.click(x, y, s, r),
               camera.click(x, y + length, s, r),
-              CARE);
+              CARE.squareOn());
       tally.take(m, length);
     }
     tally.check("along a length", 1500);
