@@ -9,8 +9,6 @@ import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
 import java.util.concurrent.atomic.AtomicReference;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import java.util.zip.DataFormatException;
 
 /**
@@ -22,15 +20,6 @@ import java.util.zip.DataFormatException;
  * the program runs, the package is open.
  */
 final class JpegDecoder {
-  private static final Pattern EXTRANEOUS =
-      Pattern.compile("Corrupt JPEG data: (\\d+) extraneous bytes before marker 0xd9");
-
-  /**
-   * Some encoders leave a few bytes before the end marker of a good picture; where data are
-   * damaged, the decoder loses its place and leaves many.
-   */
-  private static final int HARMLESS_LEFT_OVER = 8;
-
   private JpegDecoder() {}
 
   /**
@@ -63,7 +52,11 @@ final class JpegDecoder {
       // Asking for exactly what the scaled transform yields spares a second, slow scaling.
       frame =
           loader.load(
-              0, ceil(walk.width(), denominator), ceil(walk.height(), denominator), false, false);
+              0,
+              Pixels.scaled(walk.width(), denominator),
+              Pixels.scaled(walk.height(), denominator),
+              false,
+              false);
     } finally {
       loader.dispose();
     }
@@ -71,23 +64,10 @@ final class JpegDecoder {
       throw new IOException("no picture");
     }
     String said = warning.get();
-    if (said != null && tellsDamage(said, walk)) {
+    if (said != null && walk.tellsDamage(said)) {
       throw new DataFormatException(said);
     }
     return pixels(frame, walk.adobe());
-  }
-
-  static int ceil(int size, int denominator) {
-    return (size + denominator - 1) / denominator;
-  }
-
-  private static boolean tellsDamage(String warning, JpegWalk walk) {
-    Matcher m = EXTRANEOUS.matcher(warning);
-    if (m.matches()) {
-      int count = m.group(1).length() > 9 ? Integer.MAX_VALUE : Integer.parseInt(m.group(1));
-      return count > HARMLESS_LEFT_OVER && !walk.paddedBeforeEnd(count);
-    }
-    return warning.startsWith("Corrupt JPEG data") || warning.startsWith("Premature end");
   }
 
   private static BufferedImage pixels(ImageFrame frame, boolean inverted) throws IOException {

@@ -3,6 +3,8 @@ package meterside.picture;
 import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
 import java.util.TreeMap;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 
 /**
  * Walks the markers of a JPEG (ISO/IEC 10918-1, annex B) without decoding it: size, where the EXIF
@@ -13,6 +15,15 @@ final class JpegWalk {
   private static final byte[] EXIF = "Exif\0".getBytes(StandardCharsets.ISO_8859_1);
   private static final byte[] ICC = "ICC_PROFILE\0".getBytes(StandardCharsets.ISO_8859_1);
   private static final byte[] ADOBE = "Adobe".getBytes(StandardCharsets.ISO_8859_1);
+
+  private static final Pattern EXTRANEOUS =
+      Pattern.compile("Corrupt JPEG data: (\\d+) extraneous bytes before marker 0xd9");
+
+  /**
+   * Some encoders leave a few bytes before the end marker of a good picture; where data are
+   * damaged, the decoder loses its place and leaves many.
+   */
+  private static final int HARMLESS_LEFT_OVER = 8;
 
   private final byte[] b;
   private int width;
@@ -110,7 +121,7 @@ final class JpegWalk {
    * Whether the {@code count} bytes before the end marker are all alike: some cameras fill up that
    * way, which a decoder reports as left-over bytes.
    */
-  boolean paddedBeforeEnd(int count) {
+  private boolean paddedBeforeEnd(int count) {
     if (end < 0 || count > end - 2) {
       return false;
     }
@@ -120,6 +131,19 @@ final class JpegWalk {
       }
     }
     return true;
+  }
+
+  /**
+   * Whether a warning of a decoder means that the picture's data are damaged. The decoders at hand
+   * share their origin and the wording.
+   */
+  boolean tellsDamage(String warning) {
+    Matcher m = EXTRANEOUS.matcher(warning);
+    if (m.matches()) {
+      int count = m.group(1).length() > 9 ? Integer.MAX_VALUE : Integer.parseInt(m.group(1));
+      return count > HARMLESS_LEFT_OVER && !paddedBeforeEnd(count);
+    }
+    return warning.startsWith("Corrupt JPEG data") || warning.startsWith("Premature end");
   }
 
   private void walk() {

@@ -127,7 +127,7 @@ public final class Pixels {
   private static BufferedImage otherJpeg(
       byte[] bytes, JpegWalk walk, int denominator, Throwable first) throws UnreadablePicture {
     try {
-      return RasterDecoder.decode(bytes, "jpeg", denominator);
+      return RasterDecoder.decode(bytes, "jpeg", denominator, walk::tellsDamage);
     } catch (IOException | RuntimeException e) {
       e.addSuppressed(first);
       if (walk.common()) {
@@ -197,10 +197,15 @@ public final class Pixels {
 
   private static int denominator(int stored, int longSide) {
     int d = 1;
-    while (longSide > 0 && d < 8 && JpegDecoder.ceil(stored, 2 * d) >= longSide) {
+    while (longSide > 0 && d < 8 && scaled(stored, 2 * d) >= longSide) {
       d *= 2;
     }
     return d;
+  }
+
+  /** A side's length at 1/1, 1/2, 1/4 or 1/8, as JPEG decoders round it. */
+  static int scaled(int size, int denominator) {
+    return (size + denominator - 1) / denominator;
   }
 
   private static UnreadablePicture tooLarge(int width, int height) {
