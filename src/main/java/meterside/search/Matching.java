@@ -273,6 +273,9 @@ final class Matching {
     if (!known && norm.length() >= Vocabulary.FUZZY_FROM) {
       variants.addAll(oneOff(norm));
     }
+    if (!known && variants.isEmpty() && norm.startsWith("un") && norm.length() > 5) {
+      variants.addAll(withoutUn(norm.substring(2))); // "unlabeled": texts say "not labeled"
+    }
     for (String v : variants) {
       a.addTerm(v, ONE_OFF);
       terms.add(v);
@@ -386,6 +389,14 @@ final class Matching {
       }
     }
     out.remove(norm);
+    return out;
+  }
+
+  private Set<String> withoutUn(String norm) throws IOException {
+    Set<String> out = forms(norm);
+    if (isInIndex(norm)) {
+      out.add(norm);
+    }
     return out;
   }
 
