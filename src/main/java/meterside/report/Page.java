@@ -36,7 +36,7 @@ final class Page {
   private static final double PRINT_WIDTH = (8.5 - 2 * 0.7) * 72;
 
   /** So many findings are listed on the first page; the findings then start on the next. */
-  private static final int ON_FRONT = 14;
+  private static final int ON_FRONT = 10;
 
   private final Content content;
   private final Pictures.Set pictures;
@@ -230,7 +230,9 @@ final class Page {
       html.leaf("td", fact.value(), dir());
       html.close();
     }
-    html.close().close().closeLine();
+    html.close().close().trusted("\n");
+    front();
+    html.closeLine();
 
     html.open("div", "class", "glance");
     glance();
@@ -243,7 +245,6 @@ final class Page {
     }
     html.close().closeLine();
     html.open("div", "class", "clear").close();
-    front();
     html.closeLine();
   }
 
