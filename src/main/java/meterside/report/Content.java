@@ -182,6 +182,10 @@ record Content(
           "power",
           "year-built");
 
+  /** Other keys for the same facts. */
+  private static final Map<String, String> ALIASES =
+      Map.of("occupied", "occupancy", "vacant", "occupancy", "licence", "license");
+
   /** The duty that asks whether a panel's cover was taken off. */
   private static final String COVER_DUTY = "cover";
 
@@ -228,7 +232,9 @@ record Content(
     List<String> covers = new ArrayList<>();
     List<String> limits = new ArrayList<>();
     facts(job, facts, covers, limits, excluded);
-    coverAnswers(job, covers);
+    if (covers.isEmpty()) {
+      coverAnswers(job, covers);
+    }
     if (covers.isEmpty() && job.route().stop("panelboard").isPresent()) {
       covers.add(Words.say("scope.cover.unsaid"));
     }
@@ -479,9 +485,9 @@ record Content(
 
   /**
    * Sorts the job facts. Keys are read whatever the case, with blanks and underscores as hyphens. A
-   * key that starts with {@code cover} speaks of a panel cover, and what stands behind a colon or
-   * {@code #} names the panel ("cover#garage subpanel"); {@code exclusion…} and {@code limit…} go
-   * to the limitations.
+   * key with the word {@code cover} speaks of a panel cover, and what stands behind a colon or
+   * {@code #} names the panel ("panel-cover#garage subpanel"); {@code exclusion…} and {@code
+   * limit…} go to the limitations.
    */
   private static void facts(
       Job job, List<Fact> facts, List<String> covers, List<String> limits, List<Line> excluded) {
@@ -489,14 +495,14 @@ record Content(
     job.facts().forEach((key, value) -> left.put(key, value == null ? "" : value.strip()));
     for (String known : FACTS) {
       for (String key : job.facts().keySet()) {
-        if (normal(key).equals(known) && left.containsKey(key)) {
+        if (ALIASES.getOrDefault(normal(key), normal(key)).equals(known) && left.containsKey(key)) {
           facts.add(new Fact(Words.say("fact." + known), left.remove(key)));
         }
       }
     }
     for (Map.Entry<String, String> e : left.entrySet()) {
       String key = normal(e.getKey());
-      if (key.startsWith("cover")) {
+      if (key.matches("(.*-)?cover(\\b.*)?")) {
         covers.add(cover(e.getKey(), e.getValue()));
       } else if (key.startsWith("exclusion")) {
         excluded.add(new Line("", e.getValue()));
@@ -538,6 +544,8 @@ record Content(
           case "no", "false", "not-removed", "not-taken-off", "on" -> "scope.cover.no";
           default -> "scope.cover.text";
         };
-    return panel.isEmpty() ? Words.say(said, value) : Words.say(said + ".at", value, panel);
+    // "cover not removed, because …" as an answer stands behind "Panel cover:".
+    String text = value.replaceFirst("(?i)^(the )?(panel )?cover (was )?", "");
+    return panel.isEmpty() ? Words.say(said, text) : Words.say(said + ".at", text, panel);
   }
 }

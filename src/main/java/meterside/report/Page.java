@@ -36,7 +36,7 @@ final class Page {
   private static final double PRINT_WIDTH = (8.5 - 2 * 0.7) * 72;
 
   /** So many findings are listed on the first page; the findings then start on the next. */
-  private static final int ON_FRONT = 10;
+  private static final int ON_FRONT = 12;
 
   private final Content content;
   private final Pictures.Set pictures;
@@ -230,9 +230,7 @@ final class Page {
       html.leaf("td", fact.value(), dir());
       html.close();
     }
-    html.close().close().trusted("\n");
-    front();
-    html.closeLine();
+    html.close().close().closeLine();
 
     html.open("div", "class", "glance");
     glance();
@@ -245,6 +243,7 @@ final class Page {
     }
     html.close().closeLine();
     html.open("div", "class", "clear").close();
+    front();
     html.closeLine();
   }
 
@@ -253,6 +252,7 @@ final class Page {
     if (content.findings().isEmpty()) {
       return;
     }
+    html.open("div", "class", "front-list");
     html.leaf("p", say("glance.title"), "class", "label");
     table("front", say("glance.number"), say("glance.where"), say("glance.kind"));
     for (Content.Found found : content.findings()) {
@@ -268,7 +268,7 @@ final class Page {
       }
       html.text(say("kind." + f.kind())).close().close();
     }
-    html.close().closeLine();
+    html.close().close().closeLine();
   }
 
   private void glance() {

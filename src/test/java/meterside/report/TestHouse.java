@@ -239,11 +239,11 @@ final class TestHouse {
       {"start", "10:00"},
       {"end", "12:20"},
       {"weather", "Clear, 18 °C, dry"},
-      {"occupancy", "Occupied"},
+      {"occupied", "Occupied"},
       {"power", "On"},
       {"year-built", "1964"},
       {"exclusions", "Detached shed: not part of the agreement."},
-      {"cover#main panel", "yes"},
+      {"Panel cover#main panel", "yes"},
       {
         "cover#garage subpanel",
         "not removed, because shelving was screwed to the wall in front of it"
