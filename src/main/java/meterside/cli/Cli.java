@@ -3,6 +3,9 @@ package meterside.cli;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.time.DateTimeException;
+import java.time.LocalDate;
+import java.util.List;
 import meterside.work.Home;
 import meterside.work.NotDone;
 import picocli.CommandLine;
@@ -72,9 +75,13 @@ public final class Cli implements Runnable {
     line.setOut(new java.io.PrintWriter(utf8Out, true));
     line.setErr(new java.io.PrintWriter(utf8Err, true));
     line.setCaseInsensitiveEnumValuesAllowed(true);
+    line.registerConverter(LocalDate.class, Cli::date);
     line.setParameterExceptionHandler(
         (e, args) -> {
           utf8Err.println(e.getMessage());
+          if (List.of(args).contains("--json")) {
+            Command.printError(utf8Out, e.getMessage());
+          }
           utf8Err.println(
               Command.say("usage", e.getCommandLine().getCommandSpec().qualifiedName()));
           return NotDone.WRONG_USE;
@@ -83,6 +90,14 @@ public final class Cli implements Runnable {
     utf8Out.flush();
     utf8Err.flush();
     return exit;
+  }
+
+  private static LocalDate date(String text) {
+    try {
+      return LocalDate.parse(text);
+    } catch (DateTimeException e) {
+      throw new CommandLine.TypeConversionException(Command.say("date.malformed", text));
+    }
   }
 
   @Override

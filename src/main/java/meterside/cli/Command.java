@@ -4,6 +4,7 @@ import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.PrintStream;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.concurrent.Callable;
@@ -51,24 +52,29 @@ abstract class Command implements Callable<Integer> {
       String sentence = NotDone.sentenceOf(e);
       cli.err.println(sentence);
       if (json) {
-        ObjectNode error = JsonNodeFactory.instance.objectNode();
-        error.put("error", sentence);
-        print(error);
+        printError(cli.out, sentence);
       }
       return code;
     }
     outcome.notices.forEach(cli.err::println);
     if (json) {
-      print(outcome.json);
+      print(cli.out, outcome.json);
     } else {
       outcome.lines.forEach(cli.out::println);
     }
     return outcome.exit;
   }
 
-  private void print(ObjectNode node) {
+  /** Prints the one JSON object of a command that was refused. */
+  static void printError(PrintStream out, String sentence) {
+    ObjectNode error = JsonNodeFactory.instance.objectNode();
+    error.put("error", sentence);
+    print(out, error);
+  }
+
+  private static void print(PrintStream out, ObjectNode node) {
     try {
-      cli.out.println(JSON.writeValueAsString(node));
+      out.println(JSON.writeValueAsString(node));
     } catch (JsonProcessingException e) {
       throw new IllegalStateException(e);
     }

@@ -291,6 +291,10 @@ class WholeJobTest {
     assertEquals(
         2, line.run("callout", JOB, "a/IMG_1.jpg", "--part", "meter", "--at", "1.2,0").exit());
     assertEquals(2, line.run("new", "x/../y", "--site", "s", "--date", "2026-05-12").exit());
+    Line.Ran noDay = line.run("new", "x", "--site", "s", "--date", "2026-13-12", "--json");
+    assertEquals(2, noDay.exit());
+    assertTrue(noDay.json().get("error").asText().contains("2026-13-12"));
+    assertFalse(noDay.err().contains("java."), noDay.err());
     assertEquals(
         2, new Line(folder.resolve("nothing")).run("show", JOB).exit(), "no archive, none made");
     assertFalse(Files.exists(folder.resolve("nothing")));
