@@ -23,6 +23,7 @@ import meterside.job.Examples;
 import meterside.job.History;
 import meterside.job.Job;
 import meterside.job.RandomEdits;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -32,7 +33,7 @@ class JournalTest {
   /** Seeds to try; {@code -Dseed=N} repeats one. */
   static LongStream seeds() {
     Long one = Long.getLong("seed");
-    return one != null ? LongStream.of(one) : LongStream.range(0, 200);
+    return one != null ? LongStream.of(one) : LongStream.range(0, 100);
   }
 
   private static byte[] written(List<History.Entry> entries) {
@@ -389,8 +390,17 @@ class JournalTest {
    */
   @Test
   void aChangedLineWithARightHashIsReadOrRefusedByName() throws Exception {
+    mutations(Integer.getInteger("mutations", 3000));
+  }
+
+  @Tag("heavy")
+  @Test
+  void aHundredThousandChangedLinesAreReadOrRefusedByName() throws Exception {
+    mutations(100_000);
+  }
+
+  private static void mutations(int tries) throws Exception {
     long seed = Long.getLong("seed", 1);
-    int tries = Integer.getInteger("mutations", 5000);
     System.out.println("journal mutations: " + tries + ", seed " + seed);
     Random random = new Random(seed);
     List<String> bodies = new ArrayList<>();

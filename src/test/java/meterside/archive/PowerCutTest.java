@@ -26,6 +26,7 @@ import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Progress;
 import meterside.job.Recorded;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -42,7 +43,11 @@ class PowerCutTest {
   /** Seeds to try; {@code -Dseed=N} repeats one, {@code -Dseeds=N} tries more. */
   static LongStream seeds() {
     Long one = Long.getLong("seed");
-    return one != null ? LongStream.of(one) : LongStream.range(0, Long.getLong("seeds", 2));
+    return one != null ? LongStream.of(one) : LongStream.range(0, Long.getLong("seeds", 1));
+  }
+
+  static LongStream manySeeds() {
+    return LongStream.range(1000, 1040);
   }
 
   /** What was handed to the archive, and what it said was done. */
@@ -160,6 +165,13 @@ class PowerCutTest {
         return;
       }
     }
+  }
+
+  @Tag("heavy")
+  @ParameterizedTest(name = "seed {0}")
+  @MethodSource("manySeeds")
+  void whateverTheDiskForgetsWithManySeeds(long seed) throws Exception {
+    whateverTheDiskForgetsNothingAcknowledgedIsLost(seed);
   }
 
   private static void check(Path root, Ledger ledger, String say) throws Exception {
