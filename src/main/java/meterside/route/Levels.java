@@ -30,15 +30,29 @@ record Levels(
     double moveSd,
     double turnWithin) {
 
-  /** Usual values, before a walk is looked at. */
+  /** Usual values for a walk at the usual pace of ten seconds from photo to photo. */
   static Levels usual() {
+    return atPace(Math.log(10));
+  }
+
+  /**
+   * Usual values for the pace of this walk: some take a photo every few seconds, some one a minute,
+   * and what counts as a break goes by that.
+   */
+  static Levels usual(Evidence ev) {
+    double[] pauses =
+        java.util.Arrays.stream(ev.pause()).filter(x -> !Double.isNaN(x)).sorted().toArray();
+    return pauses.length < 8 ? usual() : atPace(pauses[pauses.length / 2]);
+  }
+
+  private static Levels atPace(double pace) {
     return new Levels(
-        Math.log(7),
-        0.8,
-        Math.log(25),
+        pace - 0.35,
+        0.65,
+        pace + 0.9,
+        0.6,
+        pace + 1.4,
         0.7,
-        Math.log(40),
-        0.8,
         0.10,
         0.2,
         0.85,
@@ -208,8 +222,7 @@ record Levels(
    * Levels that fit this walk, given what the model makes of it: weighted means and deviations,
    * pulled toward the usual ones by as much as a few photos weigh.
    */
-  Levels refit(Evidence ev, Inference in, WalkModel model) {
-    Levels usual = usual();
+  Levels refit(Evidence ev, Inference in, Levels usual) {
     Mean sh = new Mean(usual.shortMean, usual.shortSd, 12);
     Mean inner = new Mean(usual.innerMean, usual.innerSd, 12);
     Mean br = new Mean(usual.breakMean, usual.breakSd, 6);

@@ -197,11 +197,12 @@ public final class Sorter {
   static Solution solve(RoutePlan route, Evidence ev, Priors priors) {
     int n = ev.photos();
     double electrical = n * (1 - priors.otherShare());
-    Levels levels = Levels.usual();
+    Levels usual = Levels.usual(ev);
+    Levels levels = usual;
     WalkModel model = new WalkModel(route, priors, n, electrical);
     Inference in = new Inference(model, ev, levels);
     for (int round = 1; round < ROUNDS; round++) {
-      levels = levels.refit(ev, in, model);
+      levels = levels.refit(ev, in, usual);
       double others = 0;
       for (int t = 0; t < n; t++) {
         for (int s = 0; s < model.states.size(); s++) {
