@@ -7,11 +7,17 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
+import java.util.HashMap;
 import java.util.HexFormat;
+import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import meterside.job.Job;
 import meterside.job.Phase;
+import meterside.job.Photo;
+import meterside.job.Placement;
 import meterside.job.Stop;
+import meterside.job.StopKey;
 
 /**
  * What is expected of a walk before its photos are looked at.
@@ -73,6 +79,88 @@ public record Priors(
     return known != null
         ? known
         : new OfStop(0.07, 0.1, stop.phase() == Phase.OUTSIDE ? 0.95 : 0.05, 0);
+  }
+
+  /** How many jobs the priors that come with the program weigh against confirmed ones. */
+  private static final double WEIGHT = 1.5;
+
+  /**
+   * Priors that go by confirmed jobs: the mean of these priors and of what was counted, these
+   * priors weighing as one and a half jobs. A job is confirmed where at least half of its photos
+   * lie where they were put by hand or by a code, or where a report was issued from it; others are
+   * left out.
+   */
+  public Priors learn(List<Job> jobs) {
+    Map<String, double[]> counted = new TreeMap<>(); // share, absences, jobs with the stop
+    double other = 0;
+    double otherRuns = 0;
+    double runs = 0;
+    int used = 0;
+    for (Job job : jobs) {
+      if (!confirmed(job)) {
+        continue;
+      }
+      used++;
+      Map<String, Integer> count = new HashMap<>();
+      String before = null;
+      for (Photo p : job.inTrueOrder()) {
+        String stop = job.placement(p.id()).map(at -> at.at().stop()).orElse(null);
+        if (stop == null) {
+          continue;
+        }
+        count.merge(stop, 1, Integer::sum);
+        boolean starts = !stop.equals(before);
+        runs += starts ? 1 : 0;
+        otherRuns += starts && stop.equals(StopKey.OTHER_SYSTEMS) ? 1 : 0;
+        before = stop;
+      }
+      double all = count.values().stream().mapToInt(Integer::intValue).sum();
+      double others = count.getOrDefault(StopKey.OTHER_SYSTEMS, 0);
+      other += others / Math.max(1, all);
+      for (Stop stop : job.route().stops()) {
+        double[] c = counted.computeIfAbsent(stop.id(), k -> new double[3]);
+        int photos = count.getOrDefault(stop.id(), 0);
+        c[0] += photos / Math.max(1, all - others);
+        c[1] += photos == 0 ? 1 : 0;
+        c[2]++;
+      }
+    }
+    if (used == 0) {
+      return this;
+    }
+    Map<String, OfStop> learned = new TreeMap<>(stops);
+    counted.forEach(
+        (id, c) ->
+            learned.computeIfPresent(
+                id,
+                (k, was) -> {
+                  double present = c[2] - c[1];
+                  return new OfStop(
+                      (WEIGHT * was.share() + c[0]) / (WEIGHT + present),
+                      (WEIGHT * was.absent() + 0.5 * c[1]) / (WEIGHT + 0.5 * c[2]),
+                      was.outdoors(),
+                      was.brightness());
+                }));
+    double otherNow = (WEIGHT * otherShare + other) / (WEIGHT + used);
+    double startNow = (20 * WEIGHT * otherStart + otherRuns) / (20 * WEIGHT + runs);
+    return new Priors(
+        source + "; learned from " + used + " jobs",
+        learned,
+        Math.min(0.8, otherNow),
+        Math.min(0.3, startNow),
+        returnToGrounding,
+        backward,
+        excursion);
+  }
+
+  /** Whether a job's sorting can be taken as right. */
+  public static boolean confirmed(Job job) {
+    long fixed =
+        job.intakeOrder().stream()
+            .filter(id -> job.placement(id).filter(Placement::fixed).isPresent())
+            .count();
+    boolean mostly = fixed > 0 && fixed * 2 >= job.intakeOrder().size();
+    return mostly || !job.reports().isEmpty();
   }
 
   /** The first 16 hexadecimal digits of the SHA-256 of these figures, to tell priors apart. */

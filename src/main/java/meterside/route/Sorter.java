@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Function;
 import java.util.stream.IntStream;
 import meterside.job.Edit;
 import meterside.job.Job;
@@ -59,12 +60,32 @@ public final class Sorter {
    * @return what changes against the job, or nothing if nothing does
    */
   public static Optional<Edit.RecordSorting> resolve(Job job) {
-    return resolve(job, Priors.standard());
+    return resolve(job, Knowledge.standard());
   }
 
-  /** As {@link #resolve(Job)}, with priors of one's own. */
-  public static Optional<Edit.RecordSorting> resolve(Job job, Priors priors) {
-    List<Laid> laid = lay(job, priors);
+  /**
+   * What the sorting goes by besides the job.
+   *
+   * @param priors what is expected of a walk
+   * @param looks what confirmed photos look like
+   * @param lookOf the look of a photo of the job, or null if it has none
+   */
+  public record Knowledge(Priors priors, Looks looks, Function<PhotoId, float[]> lookOf) {
+
+    /** What the program knows for a first job. */
+    public static Knowledge standard() {
+      return of(Priors.standard());
+    }
+
+    /** Priors of one's own, and no looks. */
+    public static Knowledge of(Priors priors) {
+      return new Knowledge(priors, Looks.NONE, id -> null);
+    }
+  }
+
+  /** As {@link #resolve(Job)}, with what was learned from confirmed jobs. */
+  public static Optional<Edit.RecordSorting> resolve(Job job, Knowledge knowledge) {
+    List<Laid> laid = lay(job, knowledge);
     List<Edit.Run> runs = new ArrayList<>();
     List<PhotoId> ids = new ArrayList<>();
     List<Double> confidence = new ArrayList<>();
@@ -85,7 +106,7 @@ public final class Sorter {
     flush(runs, at, ids, confidence);
     return runs.isEmpty()
         ? Optional.empty()
-        : Optional.of(new Edit.RecordSorting(SOLVER, priors.hash(), runs));
+        : Optional.of(new Edit.RecordSorting(SOLVER, knowledge.priors().hash(), runs));
   }
 
   private static void flush(
@@ -102,6 +123,11 @@ public final class Sorter {
    * many others would move with. Photos with a stop that is as good as certain are left out.
    */
   public static List<PhotoId> questions(Job job) {
+    return questions(job, Knowledge.standard());
+  }
+
+  /** As {@link #questions(Job)}, with what was learned from confirmed jobs. */
+  public static List<PhotoId> questions(Job job, Knowledge knowledge) {
     List<Photo> chain = new ArrayList<>();
     for (Photo p : job.inTrueOrder()) {
       Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
@@ -113,8 +139,8 @@ public final class Sorter {
     if (chain.isEmpty()) {
       return List.of();
     }
-    Evidence ev = evidence(job, chain, true);
-    double[] worth = worth(solve(job.route(), ev, Priors.standard()), ev);
+    Evidence ev = evidence(job, chain, true, knowledge);
+    double[] worth = worth(solve(job.route(), ev, knowledge.priors()), ev);
     return IntStream.range(0, worth.length)
         .filter(t -> worth[t] > 0.02)
         .boxed()
@@ -124,7 +150,7 @@ public final class Sorter {
   }
 
   /** The free photos of a job in true-time order, each with its stop and probabilities. */
-  public static List<Laid> lay(Job job, Priors priors) {
+  public static List<Laid> lay(Job job, Knowledge knowledge) {
     List<Photo> order = job.inTrueOrder();
     List<Photo> timed = new ArrayList<>();
     List<Photo> untimed = new ArrayList<>();
@@ -137,7 +163,7 @@ public final class Sorter {
     }
     boolean noTimes = timed.isEmpty();
     List<Photo> chain = noTimes ? untimed : timed;
-    Map<PhotoId, Laid> laid = layChain(job, chain, !noTimes, priors);
+    Map<PhotoId, Laid> laid = layChain(job, chain, !noTimes, knowledge);
     if (!noTimes) {
       untimed.stream()
           .filter(p -> job.placement(p.id()).filter(Placement::fixed).isEmpty())
@@ -158,14 +184,14 @@ public final class Sorter {
   }
 
   private static Map<PhotoId, Laid> layChain(
-      Job job, List<Photo> chain, boolean timed, Priors priors) {
+      Job job, List<Photo> chain, boolean timed, Knowledge knowledge) {
     Map<PhotoId, Laid> out = new LinkedHashMap<>();
     if (chain.isEmpty()) {
       return out;
     }
     RoutePlan route = job.route();
-    Evidence ev = evidence(job, chain, timed);
-    Solution solution = solve(route, ev, priors);
+    Evidence ev = evidence(job, chain, timed, knowledge);
+    Solution solution = solve(route, ev, knowledge.priors());
     StopKey[] at = new StopKey[chain.size()];
     double[][] labels = new double[chain.size()][];
     for (int t = 0; t < at.length; t++) {
@@ -294,7 +320,7 @@ public final class Sorter {
     return l != null ? l.at() : job.placement(p.id()).orElseThrow().at();
   }
 
-  private static Evidence evidence(Job job, List<Photo> chain, boolean timed) {
+  private static Evidence evidence(Job job, List<Photo> chain, boolean timed, Knowledge knowledge) {
     Evidence ev = Evidence.none(chain.size());
     Instant last = null;
     Position lastPosition = null;
@@ -317,6 +343,7 @@ public final class Sorter {
         ev.turn()[t] = turn(lastPosition, p.position());
       }
       lastPosition = p.position();
+      ev.look()[t] = knowledge.looks().ratios(knowledge.lookOf().apply(p.id()), job.route());
       int index = t;
       job.placement(p.id())
           .filter(Placement::fixed)

@@ -181,7 +181,10 @@ final class WalkModel {
       states.add(
           new State(Kind.ROOMS, roomPlace(), -1, outdoors / share, 0.3, stay(mean, RUN_ENTRY)));
     }
-    double otherMean = Math.max(4, 0.06 * photos);
+    // Other systems come in as many runs as their chance after a run gives; they share their
+    // photos.
+    double otherRuns = Math.max(1, priors.otherStart() * (ordered.size() + 3));
+    double otherMean = Math.max(4, priors.otherShare() * photos / otherRuns);
     for (int p = -1; p <= lastPlace(); p++) {
       if (other >= 0) {
         states.add(new State(Kind.OTHER, p, other, 0.5, 0, stay(otherMean, ONE_STAGE)));

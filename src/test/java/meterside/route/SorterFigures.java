@@ -1,8 +1,14 @@
 package meterside.route;
 
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Locale;
+import meterside.job.Edit;
+import meterside.job.Job;
+import meterside.job.PhotoId;
 import meterside.job.RoutePlan;
+import meterside.job.StopKey;
 import meterside.trade.Trade;
 
 /** Figures of the sorting on simulated walks; run by hand, see docs/sorting.md. */
@@ -50,7 +56,94 @@ final class SorterFigures {
     return right / (double) n;
   }
 
+  /**
+   * With other systems among the photos, and looks and priors learned from two confirmed walks.
+   *
+   * @return share right, share of other systems laid at a stop, share of the others not laid right,
+   *     and share right by the nearest look alone
+   */
+  static double[] withOthers(int walks, long first, double share) {
+    RoutePlan route = Trade.standard().route("overhead");
+    double right = 0;
+    double byLookAlone = 0;
+    double others = 0;
+    double othersWrong = 0;
+    double electrical = 0;
+    double electricalWrong = 0;
+    for (long seed = first; seed < first + walks; seed++) {
+      List<Job> confirmed = new ArrayList<>();
+      List<Looks.Example> examples = new ArrayList<>();
+      for (long more = 1; more <= 2; more++) {
+        long from = seed + more * 100_000;
+        Walks.Walk learned = Walks.draw(from, route, Walks.size(from) + 100, share);
+        Job job = Jobs.with(Jobs.start("overhead"), Jobs.photos(learned));
+        for (int t = 0; t < learned.shots().size(); t++) {
+          Walks.Shot s = learned.shots().get(t);
+          String stop = route.stops().get(s.label()).id();
+          examples.add(new Looks.Example(s.look(), stop));
+          List<PhotoId> one = List.of(job.intakeOrder().get(t));
+          job = new Edit.PlaceByHand(one, StopKey.of(stop)).applyTo(job);
+        }
+        confirmed.add(job);
+      }
+      Looks looks = Looks.of(examples);
+      Priors priors = Priors.standard().learn(confirmed);
+      Walks.Walk walk = Walks.draw(seed, route, Walks.size(seed) + 100, share);
+      Evidence ev = walk.evidence();
+      double alone = 0;
+      for (int t = 0; t < ev.photos(); t++) {
+        float[] look = walk.shots().get(t).look();
+        ev.look()[t] = looks.ratios(look, route);
+        Looks.Example nearest = examples.get(0);
+        for (Looks.Example e : examples) {
+          if (distance(look, e.look()) < distance(look, nearest.look())) {
+            nearest = e;
+          }
+        }
+        int label = route.indexOf(nearest.stop());
+        alone += phase(label) == phase(walk.shots().get(t).label()) ? 1 : 0;
+      }
+      byLookAlone += alone / ev.photos() / walks;
+      Sorter.Solution s = Sorter.solve(route, ev, priors);
+      right += right(walk, ev, s) / walks;
+      for (int t = 0; t < ev.photos(); t++) {
+        int truth = walk.shots().get(t).label();
+        boolean wrong = phase(truth) != phase(laid(ev, s, t));
+        if (truth == 12) {
+          others++;
+          othersWrong += wrong ? 1 : 0;
+        } else {
+          electrical++;
+          electricalWrong += wrong ? 1 : 0;
+        }
+      }
+    }
+    return new double[] {right, othersWrong / others, electricalWrong / electrical, byLookAlone};
+  }
+
+  private static double distance(float[] a, float[] b) {
+    double sum = 0;
+    for (int i = 0; i < a.length; i++) {
+      sum += (a[i] - b[i]) * (a[i] - b[i]);
+    }
+    return sum;
+  }
+
   public static void main(String[] args) {
+    if (args.length > 2 && args[2].equals("others")) {
+      for (double share : new double[] {0.2, 0.4, 0.6}) {
+        double[] f = withOthers(Integer.parseInt(args[0]), Long.parseLong(args[1]), share);
+        System.out.printf(
+            Locale.ROOT,
+            "others %.1f: right %.4f, others laid at a stop %.4f, stops laid wrong %.4f; by the nearest look alone %.4f%n",
+            share,
+            f[0],
+            f[1],
+            f[2],
+            f[3]);
+      }
+      return;
+    }
     RoutePlan route = Trade.standard().route("overhead");
     int walks = args.length > 0 ? Integer.parseInt(args[0]) : 200;
     long first = args.length > 1 ? Long.parseLong(args[1]) : 1;

@@ -189,7 +189,7 @@ class SorterTest {
   @Test
   void whatIsProbableIsToldByStop() {
     Job job = walked(9, 50);
-    for (Sorter.Laid l : Sorter.lay(job, Priors.standard())) {
+    for (Sorter.Laid l : Sorter.lay(job, Sorter.Knowledge.standard())) {
       Map<String, Double> by = l.byStop();
       assertEquals(1, by.values().stream().mapToDouble(Double::doubleValue).sum(), 1e-9);
     }

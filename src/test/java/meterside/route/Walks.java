@@ -17,7 +17,7 @@ import meterside.job.StopKey;
 final class Walks {
 
   /** A photo of a walk: what the camera saw and where it really belongs. */
-  record Shot(double seconds, double light, double east, double north, int label) {}
+  record Shot(double seconds, double light, double east, double north, int label, float[] look) {}
 
   /**
    * A walk.
@@ -110,6 +110,46 @@ final class Walks {
     return (int) Math.round(50 * Math.pow(14, u));
   }
 
+  /** Numbers in a simulated look. */
+  private static final int LOOK = 12;
+
+  /** Other systems have as many kinds of subject. */
+  private static final int SUBJECTS = 6;
+
+  /** What stops and other systems' subjects look like on average, the same in every walk. */
+  private static final double[][] TYPICAL = new double[12 + SUBJECTS][LOOK];
+
+  static {
+    Random r = new Random(20260512);
+    for (double[] typical : TYPICAL) {
+      for (int i = 0; i < LOOK; i++) {
+        typical[i] = r.nextGaussian();
+      }
+    }
+  }
+
+  private Random lookRandom;
+  private final double[] houseLook = new double[LOOK];
+
+  /**
+   * A look: what is typical, this house's own, and much noise (more than a third of the photos have
+   * their nearest neighbour at another stop).
+   */
+  private float[] look(int label) {
+    if (lookRandom == null) {
+      lookRandom = new Random(random.nextLong() ^ total);
+      for (int i = 0; i < LOOK; i++) {
+        houseLook[i] = 0.4 * lookRandom.nextGaussian();
+      }
+    }
+    double[] typical = TYPICAL[label < 12 ? label : 12 + lookRandom.nextInt(SUBJECTS)];
+    float[] out = new float[LOOK];
+    for (int i = 0; i < LOOK; i++) {
+      out[i] = (float) (typical[i] + houseLook[i] + 1.6 * lookRandom.nextGaussian());
+    }
+    return out;
+  }
+
   private double between(double lo, double hi) {
     return lo + (hi - lo) * random.nextDouble();
   }
@@ -175,6 +215,10 @@ final class Walks {
       }
       shoot(count, label, false);
       taken += count;
+      if (otherShare > 0 && random.nextDouble() < 0.1) {
+        clockNow += logNormal(itemPause * 1.3, 0.6);
+        shoot(1 + random.nextInt(6), route.indexOf(StopKey.OTHER_SYSTEMS), false);
+      }
       clockNow += logNormal(itemPause * 1.3, 0.6);
     }
     maybeOthers(otherShare, 0.3);
@@ -227,7 +271,7 @@ final class Walks {
       }
       gpsEast = 0.8 * gpsEast + 0.6 * 3 * random.nextGaussian();
       gpsNorth = 0.8 * gpsNorth + 0.6 * 3 * random.nextGaussian();
-      shots.add(new Shot(clockNow, light, east + gpsEast, north + gpsNorth, label));
+      shots.add(new Shot(clockNow, light, east + gpsEast, north + gpsNorth, label, look(label)));
     }
   }
 }
