@@ -4,6 +4,7 @@ import com.sun.javafx.iio.ImageFrame;
 import com.sun.javafx.iio.ImageLoadListener;
 import com.sun.javafx.iio.ImageLoader;
 import com.sun.javafx.iio.ImageMetadata;
+import com.sun.javafx.iio.ImageStorage.ImageType;
 import com.sun.javafx.iio.jpeg.JPEGImageLoaderFactory;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
@@ -26,10 +27,11 @@ final class JpegDecoder {
    * Decodes the stored picture.
    *
    * @param denominator 1, 2, 4 or 8
+   * @param most pixels on the long side that are of use, 0 for all
    * @throws DataFormatException if the decoder says that the picture's data are damaged
    * @throws IOException if it can't decode at all
    */
-  static BufferedImage decode(byte[] bytes, JpegWalk walk, int denominator)
+  static BufferedImage decode(byte[] bytes, JpegWalk walk, int denominator, int most)
       throws IOException, DataFormatException {
     AtomicReference<String> warning = new AtomicReference<>();
     ImageLoader loader =
@@ -67,13 +69,17 @@ final class JpegDecoder {
     if (said != null && walk.tellsDamage(said)) {
       throw new DataFormatException(said);
     }
-    return pixels(frame, walk.adobe());
+    return pixels(frame, walk.adobe(), most);
   }
 
-  private static BufferedImage pixels(ImageFrame frame, boolean inverted) throws IOException {
+  private static BufferedImage pixels(ImageFrame frame, boolean inverted, int most)
+      throws IOException {
     int w = frame.getWidth();
     int h = frame.getHeight();
     byte[] from = ((java.nio.ByteBuffer) frame.getImageData()).array();
+    if (frame.getImageType() == ImageType.RGB && most > 0 && Math.max(w, h) > most) {
+      return Rgb.shrink(from, w, h, most); // spares a copy of the large picture
+    }
     BufferedImage out = Rgb.create(w, h);
     int[] to = Rgb.pixels(out);
     int n = w * h;

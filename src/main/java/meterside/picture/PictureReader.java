@@ -63,7 +63,7 @@ public final class PictureReader {
     if (!sized || !walk.complete()) {
       shown = Shown.trouble(SENTENCES.say("trouble.truncated", name), true);
     } else {
-      shown = show(name, facts.orientationTag(), () -> Pixels.jpeg(bytes, walk, PREVIEW));
+      shown = show(name, facts.orientationTag(), () -> Pixels.jpeg(bytes, walk, PREVIEW, PREVIEW));
     }
     return picture(Format.JPEG, walk.width(), walk.height(), facts, shown);
   }

@@ -79,7 +79,7 @@ public final class Pixels {
       throws UnreadablePicture {
     try {
       return switch (format) {
-        case JPEG -> jpeg(bytes, JpegWalk.of(bytes), needed);
+        case JPEG -> jpeg(bytes, JpegWalk.of(bytes), needed, most);
         case PNG -> {
           PngWalk walk = PngWalk.of(bytes);
           yield raster(bytes, "png", walk.width(), walk.height(), walk.bytesPerPixel(), needed);
@@ -97,14 +97,19 @@ public final class Pixels {
     }
   }
 
-  /** The stored picture of a walked JPEG. */
-  static Stored jpeg(byte[] bytes, JpegWalk walk, int longSide)
+  /**
+   * The stored picture of a walked JPEG.
+   *
+   * @param needed pixels on the long side that are needed, 0 for all
+   * @param most pixels on the long side that are of use, 0 for all
+   */
+  static Stored jpeg(byte[] bytes, JpegWalk walk, int needed, int most)
       throws UnreadablePicture, IOException, DataFormatException {
     long pixels = checkSize(walk.width(), walk.height());
     if (walk.progressive() && pixels > MOST_PROGRESSIVE) {
       throw tooLarge(walk.width(), walk.height());
     }
-    int denominator = denominator(Math.max(walk.width(), walk.height()), longSide);
+    int denominator = denominator(Math.max(walk.width(), walk.height()), needed);
     long out = pixels / denominator / denominator;
     // The decoder's own array, and ours.
     long need = out * (walk.components() == 4 ? 8 : 7);
@@ -113,7 +118,8 @@ public final class Pixels {
     }
     try (PixelBudget.Share share = PixelBudget.take(need)) {
       try {
-        return new Stored(JpegDecoder.decode(bytes, walk, denominator), walk.profile(), false);
+        return new Stored(
+            JpegDecoder.decode(bytes, walk, denominator, most), walk.profile(), false);
       } catch (IOException | LinkageError e) {
         if (!walk.complete()) {
           throw new IOException(e);

@@ -113,32 +113,50 @@ final class Rgb {
   static BufferedImage shrink(BufferedImage image, int longSide) {
     int w = image.getWidth();
     int h = image.getHeight();
-    int most = Math.max(w, h);
-    if (longSide <= 0 || most <= longSide) {
+    if (longSide <= 0 || Math.max(w, h) <= longSide) {
       return image;
     }
+    int[] from = pixels(image);
+    return shrink(w, h, longSide, (across, row, into) -> across.average(from, row * w, into));
+  }
+
+  /**
+   * The same from rows of three bytes a pixel, as decoders yield them.
+   *
+   * @param longSide less than the long side of the picture
+   */
+  static BufferedImage shrink(byte[] from, int width, int height, int longSide) {
+    return shrink(
+        width,
+        height,
+        longSide,
+        (across, row, into) -> across.average(from, row * width * 3, into));
+  }
+
+  /** Averages a source row across. */
+  private interface Lines {
+    void average(Span across, int row, int[] into);
+  }
+
+  private static BufferedImage shrink(int w, int h, int longSide, Lines lines) {
+    int most = Math.max(w, h);
     int outW = Math.max(1, (int) Math.round((double) w * longSide / most));
     int outH = Math.max(1, (int) Math.round((double) h * longSide / most));
     Span across = new Span(w, outW);
     Span down = new Span(h, outH);
-    int[] from = pixels(image);
     BufferedImage out = create(outW, outH);
     int[] to = pixels(out);
-    // Sums of one output row: channels apart, weights are 12-bit fractions across and down.
-    long[] sums = new long[outW * 3];
+    int[] sums = new int[outW * 3];
     int[] line = new int[outW * 3];
     int ready = -1;
     for (int oy = 0; oy < outH; oy++) {
       java.util.Arrays.fill(sums, 0);
       for (int y = down.first[oy]; y <= down.last[oy]; y++) {
         if (ready != y) {
-          across.average(from, y * w, line);
+          lines.average(across, y, line);
           ready = y;
         }
-        int weight = down.weight(oy, y);
-        for (int i = 0; i < sums.length; i++) {
-          sums[i] += (long) line[i] * weight;
-        }
+        add(line, down.weight(oy, y), sums);
       }
       for (int ox = 0, i = 0; ox < outW; ox++, i += 3) {
         to[oy * outW + ox] = round(sums[i]) << 16 | round(sums[i + 1]) << 8 | round(sums[i + 2]);
@@ -147,12 +165,22 @@ final class Rgb {
     return out;
   }
 
-  // Both directions' weights add up to 2^12 each; the line keeps the full 2^12 · 255.
-  private static int round(long sum) {
-    return (int) Math.min(255, (sum + (1 << 23)) >> 24);
+  // A loop of its own, plain enough for the compiler to do several at once.
+  private static void add(int[] line, int weight, int[] sums) {
+    for (int i = 0; i < sums.length; i++) {
+      sums[i] += line[i] * weight;
+    }
   }
 
-  /** Which source pixels each output pixel covers in one direction, and how much of each. */
+  // 255 times 2^8 across (see Span) times 2^12 down: stays below 2^31.
+  private static int round(int sum) {
+    return Math.min(255, (sum + (1 << 19)) >> 20);
+  }
+
+  /**
+   * Which source pixels each output pixel covers in one direction, and how much of each, in steps
+   * of 2^-12. Averages are handed on with 8 bits behind the point.
+   */
   private static final class Span {
     private static final int ONE = 1 << 12;
     private final int[] first;
@@ -210,9 +238,35 @@ final class Rgb {
           g += (p >> 8 & 0xff) * weight;
           b += (p & 0xff) * weight;
         }
-        into[k] = r;
-        into[k + 1] = g;
-        into[k + 2] = b;
+        into[k] = r >> 4;
+        into[k + 1] = g >> 4;
+        into[k + 2] = b >> 4;
+      }
+    }
+
+    void average(byte[] from, int row, int[] into) {
+      for (int i = 0, k = 0; i < first.length; i++, k += 3) {
+        int at = row + 3 * first[i];
+        int weight = firstWeight[i];
+        int r = (from[at] & 0xff) * weight;
+        int g = (from[at + 1] & 0xff) * weight;
+        int b = (from[at + 2] & 0xff) * weight;
+        int end = row + 3 * last[i];
+        if (end > at) {
+          weight = midWeight[i];
+          for (at += 3; at < end; at += 3) {
+            r += (from[at] & 0xff) * weight;
+            g += (from[at + 1] & 0xff) * weight;
+            b += (from[at + 2] & 0xff) * weight;
+          }
+          weight = lastWeight[i];
+          r += (from[end] & 0xff) * weight;
+          g += (from[end + 1] & 0xff) * weight;
+          b += (from[end + 2] & 0xff) * weight;
+        }
+        into[k] = r >> 4;
+        into[k + 1] = g >> 4;
+        into[k + 2] = b >> 4;
       }
     }
   }
