@@ -103,6 +103,9 @@ public final class DeskStart {
   private static int child(PrintStream err) {
     List<String> command = new ArrayList<>();
     command.add(Path.of(System.getProperty("java.home"), "bin", "java").toString());
+    if (Runtime.version().feature() >= 22) {
+      command.add("--enable-native-access=ALL-UNNAMED");
+    }
     command.add("-cp");
     command.add(System.getProperty("java.class.path"));
     for (String name : new String[] {SAMPLE_RUN, "java.awt.headless", "file.encoding"}) {
