@@ -6,6 +6,8 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CompletionException;
 import meterside.desk.model.Words;
 import meterside.work.Home;
 import meterside.work.NotDone;
@@ -62,9 +64,13 @@ public final class DeskStart {
         samples != null
             ? samples.resolve("archive")
             : archive != null ? archive : home.archive(Settings.load(home));
+    // Beside the toolkit's start, which takes as long.
+    CompletableFuture<Workspace> archiveOpening =
+        CompletableFuture.supplyAsync(
+            () -> Workspace.open(root, true, home, Clock.systemUTC()));
     DeskApplication.Opening opening =
         new DeskApplication.Opening(
-            () -> Workspace.open(root, true, home, Clock.systemUTC()), home, samples != null);
+            () -> joined(archiveOpening), home, samples != null);
     try {
       DeskApplication.open(opening);
       return 0;
@@ -78,6 +84,14 @@ public final class DeskStart {
         return NotDone.WRONG_USE;
       }
       return child(err);
+    }
+  }
+
+  private static Workspace joined(CompletableFuture<Workspace> opening) {
+    try {
+      return opening.join();
+    } catch (CompletionException e) {
+      throw e.getCause() instanceof RuntimeException cause ? cause : e;
     }
   }
 
