@@ -66,11 +66,9 @@ public final class DeskStart {
             : archive != null ? archive : home.archive(Settings.load(home));
     // Beside the toolkit's start, which takes as long.
     CompletableFuture<Workspace> archiveOpening =
-        CompletableFuture.supplyAsync(
-            () -> Workspace.open(root, true, home, Clock.systemUTC()));
+        CompletableFuture.supplyAsync(() -> Workspace.open(root, true, home, Clock.systemUTC()));
     DeskApplication.Opening opening =
-        new DeskApplication.Opening(
-            () -> joined(archiveOpening), home, samples != null);
+        new DeskApplication.Opening(() -> joined(archiveOpening), home, samples != null);
     try {
       DeskApplication.open(opening);
       return 0;
