@@ -24,6 +24,7 @@ import org.apache.lucene.search.BooleanQuery;
 import org.apache.lucene.search.FieldDoc;
 import org.apache.lucene.search.IndexSearcher;
 import org.apache.lucene.search.MatchAllDocsQuery;
+import org.apache.lucene.search.MultiCollectorManager;
 import org.apache.lucene.search.Query;
 import org.apache.lucene.search.ScoreDoc;
 import org.apache.lucene.search.Sort;
@@ -57,16 +58,6 @@ final class Answering {
           new SortField(Documents.JOB, SortField.Type.STRING),
           new SortField(Documents.ORDER, SortField.Type.INT));
 
-  private static final List<String> COUNTED =
-      List.of(
-          Documents.KIND,
-          Documents.STOP,
-          Documents.PART,
-          Documents.FINDING_KIND,
-          Documents.YEAR,
-          Documents.CAMERA,
-          Documents.HAS_FINDING);
-
   private final Vocabulary vocabulary;
   private final Trade trade;
 
@@ -77,28 +68,42 @@ final class Answering {
 
   /** See {@link PastJobs#find}. */
   Found find(Ask ask, Snapshot s) throws IOException {
-    return answer(ask, s).found();
+    return answer(ask, s, Set.of()).found();
   }
 
   /** See {@link PastJobs#findAndCount}. */
   Overview findAndCount(Ask ask, Snapshot s) throws IOException {
-    Answer a = answer(ask, s);
-    return new Overview(a.found(), counts(a.words(), ask, s));
+    // A row whose own filter is set is counted without that filter, in a pass of its own.
+    Map<String, Ask> rows = rows(ask);
+    Set<String> together = new LinkedHashSet<>(rows.keySet());
+    together.removeIf(row -> rows.get(row) != ask);
+    Answer a = answer(ask, s, together);
+    Map<String, Map<String, Long>> n = new HashMap<>(a.counts());
+    for (Map.Entry<String, Ask> row : rows.entrySet()) {
+      if (row.getValue() != ask) {
+        Query q = filtered(a.words(), row.getValue(), s);
+        n.putAll(s.searcher().search(q, new Counting(Set.of(row.getKey()))));
+      }
+    }
+    return new Overview(a.found(), counts(n));
   }
 
   /**
    * An answer and the query that gave it.
    *
    * @param words the query, without filters
+   * @param counts by field and value, for the fields that were asked for
    */
-  private record Answer(Found found, Query words) {}
+  private record Answer(Found found, Query words, Map<String, Map<String, Long>> counts) {}
 
-  private Answer answer(Ask ask, Snapshot s) throws IOException {
+  private Answer answer(Ask ask, Snapshot s, Set<String> counted) throws IOException {
+    Map<String, Map<String, Long>> n = new HashMap<>();
     Question question = question(ask);
     if (question.units().isEmpty()) {
       Query all = new MatchAllDocsQuery();
-      TopFieldDocs top = search(s, all, ask, NEWEST);
-      return new Answer(new Found(top.totalHits.value, hits(s, top, ask, -1), "", s.behind()), all);
+      TopFieldDocs top = search(s, all, ask, NEWEST, counted, n);
+      List<Hit> hits = hits(s, top, ask, -1);
+      return new Answer(new Found(top.totalHits.value, hits, "", s.behind()), all, n);
     }
     Matching.Last last =
         !ask.typing()
@@ -107,13 +112,13 @@ final class Answering {
     Matching matching = new Matching(question, last, vocabulary, trade, s.reader());
     int needed = matching.size();
     Query query = matching.query(needed);
-    TopFieldDocs top = search(s, query, ask, BEST);
+    TopFieldDocs top = search(s, query, ask, BEST, counted, n);
     boolean relaxed = false;
     int least = (matching.size() + 1) / 2;
     while (top.totalHits.value == 0 && matching.canRelax() && needed > least) {
       needed--;
       query = matching.query(needed);
-      top = search(s, query, ask, BEST);
+      top = search(s, query, ask, BEST, counted, n);
       relaxed = true;
     }
     Found found =
@@ -122,30 +127,24 @@ final class Answering {
             hits(s, top, ask, SCORE_AT),
             matching.searchedFor(relaxed && top.totalHits.value > 0),
             s.behind());
-    return new Answer(found, query);
+    return new Answer(found, query, n);
   }
 
-  private Counts counts(Query words, Ask ask, Snapshot s) throws IOException {
-    Map<String, Map<String, Long>> n = new HashMap<>();
-    Set<String> together = new LinkedHashSet<>(COUNTED);
-    // A row whose own filter is set is counted without that filter.
-    Map<String, Ask> alone = new LinkedHashMap<>();
-    alone.put(Documents.STOP, ask.stop() == null ? ask : ask.withStop(null));
-    alone.put(Documents.PART, ask.part() == null ? ask : ask.withPart(null));
-    alone.put(Documents.FINDING_KIND, ask.kind() == null ? ask : ask.withKind(null));
+  /** What is counted, each with the question it is counted for. */
+  private static Map<String, Ask> rows(Ask ask) {
+    Map<String, Ask> rows = new LinkedHashMap<>();
+    rows.put(Documents.STOP, ask.stop() == null ? ask : ask.withStop(null));
+    rows.put(Documents.PART, ask.part() == null ? ask : ask.withPart(null));
+    rows.put(Documents.FINDING_KIND, ask.kind() == null ? ask : ask.withKind(null));
     boolean days = ask.from() != null || ask.to() != null;
-    alone.put(Documents.YEAR, days ? ask.withDays(null, null) : ask);
-    alone.put(Documents.CAMERA, ask.camera() == null ? ask : ask.withCamera(null));
-    alone.put(Documents.KIND, ask.only() == null ? ask : ask.withOnly(null));
-    alone.put(Documents.HAS_FINDING, ask.hasFinding() == null ? ask : ask.withHasFinding(null));
-    for (Map.Entry<String, Ask> e : alone.entrySet()) {
-      if (e.getValue() != ask) {
-        together.remove(e.getKey());
-        Query q = filtered(words, e.getValue(), s);
-        n.putAll(s.searcher().search(q, new Counting(Set.of(e.getKey()))));
-      }
-    }
-    n.putAll(s.searcher().search(filtered(words, ask, s), new Counting(together)));
+    rows.put(Documents.YEAR, days ? ask.withDays(null, null) : ask);
+    rows.put(Documents.CAMERA, ask.camera() == null ? ask : ask.withCamera(null));
+    rows.put(Documents.KIND, ask.only() == null ? ask : ask.withOnly(null));
+    rows.put(Documents.HAS_FINDING, ask.hasFinding() == null ? ask : ask.withHasFinding(null));
+    return rows;
+  }
+
+  private static Counts counts(Map<String, Map<String, Long>> n) {
     SortedMap<Hit.Kind, Long> things = new TreeMap<>();
     n.get(Documents.KIND).forEach((k, c) -> things.put(Hit.Kind.valueOf(k), c));
     SortedMap<FindingKind, Long> kinds = new TreeMap<>();
@@ -176,13 +175,31 @@ final class Answering {
         && Character.isLetterOrDigit(w.codePointBefore(w.length()));
   }
 
-  private TopFieldDocs search(Snapshot s, Query words, Ask ask, Sort sort) throws IOException {
+  /**
+   * Searches, and counts in the same pass.
+   *
+   * @param counted fields to count by; the counts of the last search stay in {@code counts}
+   */
+  private TopFieldDocs search(
+      Snapshot s,
+      Query words,
+      Ask ask,
+      Sort sort,
+      Set<String> counted,
+      Map<String, Map<String, Long>> counts)
+      throws IOException {
     int most = Math.max(1, Math.min(ask.limit(), Math.max(1, s.reader().maxDoc())));
     // Counting to the end makes the total exact.
-    return s.searcher()
-        .search(
-            filtered(words, ask, s),
-            new TopFieldCollectorManager(sort, most, null, Integer.MAX_VALUE));
+    TopFieldCollectorManager top =
+        new TopFieldCollectorManager(sort, most, null, Integer.MAX_VALUE);
+    Query query = filtered(words, ask, s);
+    if (counted.isEmpty()) {
+      return s.searcher().search(query, top);
+    }
+    Counting counting = new Counting(counted);
+    Object[] both = s.searcher().search(query, new MultiCollectorManager(top, counting));
+    counts.putAll(Counting.counts(both[1]));
+    return (TopFieldDocs) both[0];
   }
 
   private Query filtered(Query words, Ask ask, Snapshot s) {
@@ -263,7 +280,7 @@ final class Answering {
       return List.of();
     }
     Ask ask = Ask.words("").withOnly(Hit.Kind.FINDING).withLimit(Math.max(0, like.limit()) + 1);
-    TopFieldDocs top = search(s, alike.query(s.reader()), ask, BEST);
+    TopFieldDocs top = search(s, alike.query(s.reader()), ask, BEST, Set.of(), Map.of());
     List<Likeness> out = new ArrayList<>();
     for (Hit h : hits(s, top, ask, SCORE_AT)) {
       boolean itself = h.job().equals(like.job()) && h.finding().equals(like.finding());

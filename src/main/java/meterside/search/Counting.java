@@ -38,6 +38,12 @@ final class Counting implements CollectorManager<Counting.One, Map<String, Map<S
     return out;
   }
 
+  /** The counts, out of the results of several collectors, which have no type. */
+  @SuppressWarnings("unchecked")
+  static Map<String, Map<String, Long>> counts(Object result) {
+    return (Map<String, Map<String, Long>>) result;
+  }
+
   /** One thread's counts. */
   static final class One extends SimpleCollector {
     private final List<String> fields;
