@@ -22,17 +22,24 @@ public final class DeskApplication extends Application {
 
   private static Opening opening;
   private static volatile boolean started;
+
+  /** What kept the window from opening; thrown to the caller, since JavaFX would print it. */
+  private static volatile RuntimeException failure;
+
   private DeskThreads threads;
   private DeskWindow window;
 
   /**
    * Opens the window and returns when it was closed.
    *
-   * @throws RuntimeException if the display refuses
+   * @throws RuntimeException if the display refuses, or the archive can't be opened
    */
   static void open(Opening what) {
     opening = what;
     launch(DeskApplication.class);
+    if (failure != null) {
+      throw failure;
+    }
   }
 
   /** Whether the window got as far as being shown. */
@@ -43,6 +50,15 @@ public final class DeskApplication extends Application {
   @Override
   public void start(Stage stage) {
     started = true;
+    try {
+      show(stage);
+    } catch (RuntimeException e) {
+      failure = e;
+      Platform.exit();
+    }
+  }
+
+  private void show(Stage stage) {
     threads = new DeskThreads();
     Threads t = threads.threads();
     window =

@@ -74,7 +74,7 @@ public final class DeskStart {
       return 0;
     } catch (RuntimeException e) {
       if (DeskApplication.started()) {
-        throw e.getCause() instanceof RuntimeException cause ? cause : e;
+        throw e;
       }
       // The display answered but refuses us. This process can't ask the toolkit again.
       if (samples == null) {
