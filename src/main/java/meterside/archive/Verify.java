@@ -198,6 +198,21 @@ public final class Verify {
   private long originals(Map<PhotoId, Photo> photos) {
     Map<String, Path> files = new TreeMap<>();
     list(folder.originals().folder(), files);
+    try (Hashing hashing = new Hashing()) {
+      return originals(photos, files, hashing);
+    }
+  }
+
+  private long originals(Map<PhotoId, Photo> photos, Map<String, Path> files, Hashing hashing) {
+    Map<PhotoId, Hashing.Pending> hashes = new HashMap<>();
+    if (!quick) {
+      for (Photo p : photos.values()) {
+        Path file = files.get(p.storedName());
+        if (file != null && lengthIs(file, p.bytes())) {
+          hashes.put(p.id(), hashing.begin(file));
+        }
+      }
+    }
     long done = 0;
     for (Photo p : photos.values()) {
       if (cancelled(done, photos.size())) {
@@ -213,7 +228,7 @@ public final class Verify {
         } else if (Files.size(file) != p.bytes()) {
           String sentence = say("verify.length", p.name(), Files.size(file), p.bytes());
           add(Severity.BROKEN, stored, sentence, "advice.photo");
-        } else if (!quick && !Sha256.of(file).equals(p.id())) {
+        } else if (!quick && !hash(file, hashes.get(p.id())).equals(p.id().hex())) {
           add(Severity.BROKEN, stored, say("verify.changed", p.name()), "advice.photo");
         }
       } catch (IOException e) {
@@ -225,6 +240,20 @@ public final class Verify {
     }
     files.forEach((name, file) -> superfluous(name, file));
     return done;
+  }
+
+  /** A file's hash: the one that was begun, or worked out now if its length came right since. */
+  private static String hash(Path file, Hashing.Pending begun) throws IOException {
+    return begun == null ? Sha256.of(file).hex() : begun.hex();
+  }
+
+  /** Whether a regular file has this length; anything else is told of where its turn comes. */
+  private static boolean lengthIs(Path file, long length) {
+    try {
+      return Files.isRegularFile(file) && Files.size(file) == length;
+    } catch (IOException e) {
+      return false;
+    }
   }
 
   /** What else lies in the job's folder; programs that sync folders leave second copies there. */
