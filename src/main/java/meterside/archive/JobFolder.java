@@ -186,7 +186,7 @@ public final class JobFolder {
 
   /** Keeps a preview. What can't be kept is no loss: it can be made again. */
   public void keepPreview(PhotoId photo, byte[] jpeg) {
-    keepDerived("previews", photo, jpeg);
+    keepDerived(derivedFile("previews", photo), jpeg);
   }
 
   /** The thumbnail of a photo, upright JPEG; empty if there is none. */
@@ -196,7 +196,28 @@ public final class JobFolder {
 
   /** Keeps a thumbnail. What can't be kept is no loss: it can be made again. */
   public void keepThumbnail(PhotoId photo, byte[] jpeg) {
-    keepDerived("thumbnails", photo, jpeg);
+    keepDerived(derivedFile("thumbnails", photo), jpeg);
+  }
+
+  /**
+   * The look of a photo as it was kept; empty if none was. Whether it is whole and of today's kind
+   * is for those to say who made it.
+   */
+  public Optional<byte[]> look(PhotoId photo) {
+    try {
+      return Optional.of(Files.readAllBytes(lookFile(photo)));
+    } catch (IOException e) {
+      return Optional.empty();
+    }
+  }
+
+  /** Keeps a look. What can't be kept is no loss: it can be made again. */
+  public void keepLook(PhotoId photo, byte[] look) {
+    keepDerived(lookFile(photo), look);
+  }
+
+  private Path lookFile(PhotoId photo) {
+    return derived().resolve("looks").resolve(photo.hex() + ".look");
   }
 
   /**
@@ -238,13 +259,12 @@ public final class JobFolder {
     }
   }
 
-  private void keepDerived(String kind, PhotoId photo, byte[] jpeg) {
-    Path file = derivedFile(kind, photo);
+  private void keepDerived(Path file, byte[] bytes) {
     try {
       ops.createFolder(file.getParent());
-      Durable.place(ops, file, jpeg, false, false);
+      Durable.place(ops, file, bytes, false, false);
     } catch (IOException e) {
-      if (Durable.isFull(ops, path, e, jpeg.length)) {
+      if (Durable.isFull(ops, path, e, bytes.length)) {
         throw new DiskFull(e, "full.derived", name);
       }
       throw new DiskTrouble(e, "trouble.derived", name, JobLock.reason(e));

@@ -9,7 +9,7 @@
  *     journal.jsonl             the edits                        (truth)
  *     photos/SHA256.EXT         the camera's bytes, read-only    (truth)
  *     job.lock                  held by the one writer
- *     derived/                  previews, thumbnails: may be deleted at any time
+ *     derived/                  previews, thumbnails, looks: may be deleted at any time
  *     reports/0001/             what was issued, as it was issued
  *   index/                      the search index: may be deleted at any time
  * </pre>

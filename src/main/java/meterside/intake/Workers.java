@@ -267,6 +267,7 @@ final class Workers implements AutoCloseable {
     if (picture.previewJpeg() != null) {
       folder.keepPreview(id, picture.previewJpeg());
       folder.keepThumbnail(id, picture.thumbnailJpeg());
+      folder.keepLook(id, picture.look());
     }
     return new Outcome.Kept(id, bytes.length, picture.withoutPictures());
   }

@@ -27,6 +27,7 @@ import meterside.job.Recorded;
  * @param hasMetadata whether the file records anything at all about its taking
  * @param previewJpeg upright JPEG of at most 1,008 pixels on the long side; null if none
  * @param thumbnailJpeg upright JPEG of at most 256 pixels on the long side; null if none
+ * @param look the {@link Look} of the thumbnail, packed; null if there is none
  */
 @SuppressWarnings("ArrayRecordComponent") // handed over once, compared by nobody
 public record Picture(
@@ -47,7 +48,8 @@ public record Picture(
     boolean damaged,
     boolean hasMetadata,
     byte[] previewJpeg,
-    byte[] thumbnailJpeg)
+    byte[] thumbnailJpeg,
+    byte[] look)
     implements Reading {
 
   /** How stored pixels are turned upright; HEIC is decoded upright already. */
@@ -55,7 +57,7 @@ public record Picture(
     return format == Format.HEIC ? Orientation.NORMAL : Orientation.of(orientationTag);
   }
 
-  /** The same without preview and thumbnail, which are large. */
+  /** The same without preview, thumbnail and look, which are large. */
   public Picture withoutPictures() {
     return new Picture(
         format,
@@ -74,6 +76,7 @@ public record Picture(
         trouble,
         damaged,
         hasMetadata,
+        null,
         null,
         null);
   }

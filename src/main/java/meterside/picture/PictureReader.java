@@ -134,9 +134,14 @@ public final class PictureReader {
   /** What can be shown of a picture, and what can't. */
   @SuppressWarnings("ArrayRecordComponent")
   private record Shown(
-      byte[] preview, byte[] thumbnail, Double sharpness, String trouble, boolean damaged) {
+      byte[] preview,
+      byte[] thumbnail,
+      byte[] look,
+      Double sharpness,
+      String trouble,
+      boolean damaged) {
     static Shown trouble(String sentence, boolean damaged) {
-      return new Shown(null, null, null, sentence, damaged);
+      return new Shown(null, null, null, null, sentence, damaged);
     }
   }
 
@@ -147,6 +152,7 @@ public final class PictureReader {
       return new Shown(
           Jpegs.encode(preview, PREVIEW_QUALITY),
           Jpegs.encode(thumbnail, THUMBNAIL_QUALITY),
+          Look.pack(Look.of(thumbnail)),
           Sharpness.of(preview),
           null,
           false);
@@ -180,7 +186,8 @@ public final class PictureReader {
         shown.damaged(),
         facts.any(),
         shown.preview(),
-        shown.thumbnail());
+        shown.thumbnail(),
+        shown.look());
   }
 
   private static Picture bare(Format format, String trouble) {

@@ -9,6 +9,9 @@
  * <p>{@link meterside.picture.Pixels} decodes originals to upright sRGB pixels, {@link
  * meterside.picture.Jpegs} encodes pixels without any metadata.
  *
+ * <p>{@link meterside.picture.Look} says in numbers what a photo looks like, to find look-alikes
+ * and to tell kinds of scene.
+ *
  * <p>What hostile files can do is bounded by construction, not by a watchdog:
  *
  * <ul>
