@@ -22,7 +22,10 @@ import org.apache.lucene.index.PostingsEnum;
 import org.apache.lucene.index.SerialMergeScheduler;
 import org.apache.lucene.index.SortedDocValues;
 import org.apache.lucene.index.Term;
+import org.apache.lucene.index.TieredMergePolicy;
 import org.apache.lucene.search.DocIdSetIterator;
+import org.apache.lucene.search.Sort;
+import org.apache.lucene.search.SortField;
 import org.apache.lucene.store.Directory;
 import org.apache.lucene.store.Lock;
 import org.apache.lucene.store.LockObtainFailedException;
@@ -35,6 +38,22 @@ import org.apache.lucene.util.Bits;
 final class DiskIndex {
 
   private static final String SCHEMA_KEY = "meterside.schema";
+
+  /**
+   * How documents lie within a segment: newest job first, its findings before its photos. {@link
+   * Pass} counts on it.
+   */
+  static final Sort ORDER =
+      new Sort(
+          new SortField(Documents.DAY, SortField.Type.INT, true),
+          new SortField(Documents.JOB, SortField.Type.STRING),
+          new SortField(Documents.ORDER, SortField.Type.INT));
+
+  /**
+   * No segment is merged beyond this, so that several can be looked at side by side; a sixth of an
+   * archive of a million photos.
+   */
+  private static final double LARGEST_SEGMENT_MB = 32;
 
   private final Path folder;
   private final LucenePastJobs.Opener opener;
@@ -204,8 +223,18 @@ final class DiskIndex {
     }
   }
 
-  private static IndexWriter writer(Directory directory, boolean anew) throws IOException {
+  /** How both indexes, on disk and in memory, are written. */
+  static IndexWriterConfig config() {
     IndexWriterConfig config = new IndexWriterConfig();
+    config.setIndexSort(ORDER);
+    TieredMergePolicy merging = new TieredMergePolicy();
+    merging.setMaxMergedSegmentMB(LARGEST_SEGMENT_MB);
+    config.setMergePolicy(merging);
+    return config;
+  }
+
+  private static IndexWriter writer(Directory directory, boolean anew) throws IOException {
+    IndexWriterConfig config = config();
     config.setOpenMode(anew ? OpenMode.CREATE : OpenMode.APPEND);
     config.setCommitOnClose(false);
     // In this thread: a failing merge is then an exception here and not a stack trace elsewhere.

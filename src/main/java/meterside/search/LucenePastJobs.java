@@ -23,6 +23,7 @@ import meterside.archive.JobFolder;
 import meterside.archive.JournalContent;
 import meterside.job.Progress;
 import meterside.job.Sentences;
+import meterside.picture.Look;
 import meterside.trade.Trade;
 import org.apache.lucene.store.Directory;
 import org.apache.lucene.store.FSDirectory;
@@ -51,7 +52,7 @@ public final class LucenePastJobs implements PastJobs {
   }
 
   /** Changed whenever documents are made differently. */
-  private static final String SCHEMA = "2";
+  private static final String SCHEMA = "3-look" + Look.VERSION;
 
   /** So much time between two commits of a long catch-up, in nanoseconds. */
   private static final long COMMIT_EVERY = 3_000_000_000L;
@@ -300,7 +301,11 @@ public final class LucenePastJobs implements PastJobs {
         List<String> lines = folder.get().heads();
         before.stream().filter(h -> !lines.contains(h)).forEach(heads::add);
       }
-      return new Made(name, documents.of(name, content.history().job(), heads, fresh));
+      JobFolder from = folder.get();
+      return new Made(
+          name,
+          documents.of(
+              name, content.history().job(), heads, photo -> PhotoLooks.of(from, photo), fresh));
     } catch (ArchiveException e) {
       trouble.add(Sentences.in(LucenePastJobs.class).say("trouble.job", name, e.getMessage()));
       return new Made(name, null);

@@ -13,17 +13,7 @@ import org.apache.lucene.index.MultiTerms;
 import org.apache.lucene.index.Term;
 import org.apache.lucene.index.Terms;
 import org.apache.lucene.index.TermsEnum;
-import org.apache.lucene.search.BooleanClause.Occur;
-import org.apache.lucene.search.BooleanQuery;
-import org.apache.lucene.search.BoostQuery;
-import org.apache.lucene.search.ConstantScoreQuery;
-import org.apache.lucene.search.DisjunctionMaxQuery;
 import org.apache.lucene.search.FuzzyTermsEnum;
-import org.apache.lucene.search.MultiPhraseQuery;
-import org.apache.lucene.search.PhraseQuery;
-import org.apache.lucene.search.PrefixQuery;
-import org.apache.lucene.search.Query;
-import org.apache.lucene.search.TermQuery;
 import org.apache.lucene.util.BytesRef;
 
 /**
@@ -50,16 +40,9 @@ final class Matching {
   private static final float ONE_OFF = 0.5f;
   private static final float WORDS_APART = 0.35f;
 
-  /** Share of a document's other places that is added to its best one. */
-  private static final float REST = 0.2f;
-
-  /** Added where two neighbours of the question are neighbours in the text too. */
-  private static final float NEIGHBOURS = 2f;
-
   /** A term of the trade is what a question is about; other words say more of it. */
   private static final float MATTER_OF_QUESTION = 1.3f;
 
-  private static final int NEIGHBOURS_WITHIN = 5;
   private static final int MOST_VARIANTS = 16;
 
   private static final int MOST_SHOWN = 6;
@@ -67,24 +50,6 @@ final class Matching {
 
   /** Shortest word that a one-letter-off word of the index may have. */
   private static final int SHORTEST_VARIANT = 4;
-
-  /**
-   * One unit of the question, made ready.
-   *
-   * @param core finds it in the document's own texts
-   * @param anywhere finds it also in what surrounds the document
-   * @param terms words and signs it may show as, to see neighbours by
-   * @param must whether it may never be left out
-   * @param shown what it was read as
-   * @param rarity weight, larger for what is rare
-   */
-  private record Ready(
-      Query core, Query anywhere, List<String> terms, boolean must, String shown, float rarity) {
-
-    Ready asMust() {
-      return new Ready(core, anywhere, terms, true, shown, rarity);
-    }
-  }
 
   /** What is known of a word's end. */
   enum Last {
@@ -99,7 +64,7 @@ final class Matching {
   private final Vocabulary vocabulary;
   private final Trade trade;
   private final IndexReader reader;
-  private final List<Ready> units = new ArrayList<>();
+  private final List<Wanted.Unit> units = new ArrayList<>();
   private final Set<String> remarks = new LinkedHashSet<>();
 
   Matching(Question question, Last last, Vocabulary vocabulary, Trade trade, IndexReader reader)
@@ -123,33 +88,9 @@ final class Matching {
     return units.size() > 1 && units.stream().anyMatch(u -> !u.must());
   }
 
-  /**
-   * The query.
-   *
-   * @param needed how many units a document must have; quoted ones in any case
-   */
-  Query query(int needed) {
-    BooleanQuery.Builder all = new BooleanQuery.Builder();
-    BooleanQuery.Builder own = new BooleanQuery.Builder();
-    int must = (int) units.stream().filter(Ready::must).count();
-    boolean everything = needed >= units.size();
-    for (Ready u : units) {
-      Query q = units.size() == 1 ? u.core() : u.anywhere();
-      all.add(new BoostQuery(q, u.rarity()), everything || u.must() ? Occur.MUST : Occur.SHOULD);
-      own.add(u.core(), Occur.SHOULD);
-    }
-    BooleanQuery.Builder out = new BooleanQuery.Builder();
-    if (!everything) {
-      all.setMinimumNumberShouldMatch(Math.max(0, needed - must));
-    }
-    out.add(all.build(), Occur.MUST);
-    if (units.size() > 1) {
-      out.add(own.build(), Occur.FILTER);
-    }
-    for (int i = 0; i + 1 < units.size(); i++) {
-      neighbours(units.get(i), units.get(i + 1), out);
-    }
-    return out.build();
+  /** What the index is to be asked for. */
+  Wanted wanted() {
+    return new Wanted(List.copyOf(units));
   }
 
   /**
@@ -159,14 +100,14 @@ final class Matching {
    */
   String searchedFor(boolean relaxed) {
     Sentences s = Sentences.in(Matching.class);
-    String list = units.stream().map(Ready::shown).collect(Collectors.joining(" + "));
+    String list = units.stream().map(Wanted.Unit::shown).collect(Collectors.joining(" + "));
     String all = relaxed ? s.say("searched.most", list) : list;
     return remarks.isEmpty() ? all : all + ". " + String.join(" ", remarks);
   }
 
   // ---- units ----
 
-  private Ready ready(Question.Unit unit, Last last) throws IOException {
+  private Wanted.Unit ready(Question.Unit unit, Last last) throws IOException {
     if (unit instanceof Question.Quoted q) {
       return quoted(q);
     }
@@ -179,7 +120,7 @@ final class Matching {
     return plain((Question.Plain) unit, last);
   }
 
-  private Ready quoted(Question.Quoted q) {
+  private Wanted.Unit quoted(Question.Quoted q) {
     Alternatives a = new Alternatives();
     List<String> norms = q.words().stream().map(Word::norm).toList();
     a.addPhrase(norms, TERM);
@@ -189,7 +130,7 @@ final class Matching {
     return a.ready(q.typed(), norms.subList(0, 1), 1).asMust();
   }
 
-  private Ready named(Question.Named n, boolean unfinished) throws IOException {
+  private Wanted.Unit named(Question.Named n, boolean unfinished) throws IOException {
     Alternatives a = new Alternatives();
     List<String> terms = new ArrayList<>();
     float sure = n.span().corrected() ? ONE_OFF : TERM;
@@ -200,10 +141,7 @@ final class Matching {
       terms.add(WordStream.sign(id, false));
       terms.add(WordStream.sign(id, true));
       for (String near : vocabulary.near(id)) {
-        a.add(
-            Documents.PART_NAMES,
-            new TermQuery(new Term(Documents.PART_NAMES, WordStream.sign(near, false))),
-            sure * WEAK);
+        a.add(new Wanted.Term(Documents.PART_NAMES, WordStream.sign(near, false)), sure * WEAK);
       }
     }
     String together = Tokens.together(n.words());
@@ -225,7 +163,7 @@ final class Matching {
     return a.ready(shown(n.typed(), concepts), terms, MATTER_OF_QUESTION);
   }
 
-  private Ready begun(Question.Begun b) throws IOException {
+  private Wanted.Unit begun(Question.Begun b) throws IOException {
     Alternatives a = new Alternatives();
     List<String> terms = new ArrayList<>();
     a.addTerm(Tokens.together(b.words()), WORD_OF_TERM);
@@ -248,7 +186,7 @@ final class Matching {
     }
   }
 
-  private Ready plain(Question.Plain p, Last last) throws IOException {
+  private Wanted.Unit plain(Question.Plain p, Last last) throws IOException {
     Alternatives a = new Alternatives();
     List<String> terms = new ArrayList<>();
     terms.add(p.together());
@@ -430,59 +368,27 @@ final class Matching {
 
   // ---- building blocks ----
 
-  private static void neighbours(Ready one, Ready two, BooleanQuery.Builder out) {
-    for (String field : List.of(Documents.SEEN, Documents.NOTES)) {
-      MultiPhraseQuery.Builder near = new MultiPhraseQuery.Builder();
-      near.add(terms(field, one.terms()));
-      near.add(terms(field, two.terms()));
-      near.setSlop(NEIGHBOURS_WITHIN);
-      out.add(sure(near.build(), NEIGHBOURS), Occur.SHOULD);
-    }
-  }
-
-  private static Term[] terms(String field, List<String> values) {
-    return values.stream().distinct().map(v -> new Term(field, v)).toArray(Term[]::new);
-  }
-
-  private static Query sure(Query q, float worth) {
-    return new BoostQuery(new ConstantScoreQuery(q), worth);
-  }
-
-  private static Query anyField(String term) {
-    BooleanQuery.Builder any = new BooleanQuery.Builder();
-    for (String field : CORE) {
-      any.add(new TermQuery(new Term(field, term)), Occur.SHOULD);
-    }
-    return any.build();
-  }
-
-  private static Query anyFieldPrefix(String prefix) {
-    BooleanQuery.Builder any = new BooleanQuery.Builder();
-    for (String field : CORE) {
-      any.add(new PrefixQuery(new Term(field, prefix)), Occur.SHOULD);
-    }
-    return any.build();
-  }
-
   /** The ways in which a unit may be met. */
   private final class Alternatives {
-    private final List<Query> own = new ArrayList<>();
-    private final List<Query> around = new ArrayList<>();
+    private final List<Wanted.Way> own = new ArrayList<>();
+    private final List<Wanted.Way> around = new ArrayList<>();
     private int frequency;
 
-    void add(String field, Query q, float sure) {
-      own.add(sure(q, sure * WORTH[CORE.indexOf(field)]));
+    void add(Wanted.Term t, float sure) {
+      own.add(new Wanted.Way(t, sure * WORTH[CORE.indexOf(t.field())]));
     }
 
     void addTerm(String term, float sure) {
       int here = 0;
       for (String field : CORE) {
-        Term t = new Term(field, term);
-        add(field, new TermQuery(t), sure);
-        here = Math.max(here, frequency(t));
+        int n = frequency(new Term(field, term));
+        if (n > 0) {
+          add(new Wanted.Term(field, term), sure);
+        }
+        here = Math.max(here, n);
       }
       frequency += here;
-      around.add(sure(new TermQuery(new Term(Documents.AROUND, term)), sure * WORTH_AROUND));
+      around.add(new Wanted.Way(new Wanted.Term(Documents.AROUND, term), sure * WORTH_AROUND));
     }
 
     void addPhrase(List<String> terms, float sure) {
@@ -490,35 +396,33 @@ final class Matching {
         addTerm(terms.get(0), sure);
         return;
       }
-      for (String field : CORE) {
-        add(field, new PhraseQuery(field, terms.toArray(String[]::new)), sure);
+      for (int i = 0; i < CORE.size(); i++) {
+        own.add(new Wanted.Way(new Wanted.Together(CORE.get(i), terms), sure * WORTH[i]));
       }
-      around.add(
-          sure(
-              new PhraseQuery(Documents.AROUND, terms.toArray(String[]::new)),
-              sure * WORTH_AROUND));
+      around.add(new Wanted.Way(new Wanted.Together(Documents.AROUND, terms), sure * WORTH_AROUND));
     }
 
     void addPrefix(String prefix, float sure) {
-      for (String field : CORE) {
-        add(field, new PrefixQuery(new Term(field, prefix)), sure);
+      for (int i = 0; i < CORE.size(); i++) {
+        own.add(new Wanted.Way(new Wanted.Beginning(CORE.get(i), prefix), sure * WORTH[i]));
       }
-      around.add(sure(new PrefixQuery(new Term(Documents.AROUND, prefix)), sure * WORTH_AROUND));
+      around.add(
+          new Wanted.Way(new Wanted.Beginning(Documents.AROUND, prefix), sure * WORTH_AROUND));
     }
 
     /** All words, but not as one term: "cover" and "panel" for "panel cover". */
     void addApart(List<Word> words, boolean unfinished) {
-      BooleanQuery.Builder all = new BooleanQuery.Builder();
+      List<List<Wanted.How>> all = new ArrayList<>();
       for (int i = 0; i < words.size(); i++) {
         String norm = words.get(i).norm();
         boolean open = unfinished && i == words.size() - 1;
         if (open) {
-          all.add(anyFieldPrefix(norm), Occur.MUST);
+          all.add(CORE.stream().map(f -> (Wanted.How) new Wanted.Beginning(f, norm)).toList());
         } else if (!vocabulary.isFunctionWord(norm)) {
-          all.add(anyField(norm), Occur.MUST);
+          all.add(CORE.stream().map(f -> (Wanted.How) new Wanted.Term(f, norm)).toList());
         }
       }
-      own.add(sure(all.build(), WORDS_APART * WORTH[2]));
+      own.add(new Wanted.Way(new Wanted.Each(all), WORDS_APART * WORTH[2]));
     }
 
     private int frequency(Term t) {
@@ -529,15 +433,12 @@ final class Matching {
       }
     }
 
-    Ready ready(String shown, List<String> terms, float matter) {
-      Query core = new DisjunctionMaxQuery(own, REST);
-      List<Query> all = new ArrayList<>(own);
-      all.addAll(around);
+    Wanted.Unit ready(String shown, List<String> terms, float matter) {
       double rare =
           Math.log((reader.numDocs() + 1.0) / (Math.min(frequency, reader.numDocs()) + 1));
-      return new Ready(
-          core,
-          new DisjunctionMaxQuery(all, REST),
+      return new Wanted.Unit(
+          List.copyOf(own),
+          List.copyOf(around),
           List.copyOf(terms),
           false,
           shown,

@@ -8,7 +8,6 @@ import java.util.Set;
 import org.apache.lucene.document.Document;
 import org.apache.lucene.index.DirectoryReader;
 import org.apache.lucene.index.IndexWriter;
-import org.apache.lucene.index.IndexWriterConfig;
 import org.apache.lucene.index.Term;
 import org.apache.lucene.store.ByteBuffersDirectory;
 
@@ -23,7 +22,7 @@ final class MemoryIndex {
   private DirectoryReader reader;
 
   MemoryIndex() throws IOException {
-    writer = new IndexWriter(directory, new IndexWriterConfig());
+    writer = new IndexWriter(directory, DiskIndex.config());
     reader = DirectoryReader.open(writer);
   }
 

@@ -26,8 +26,8 @@ public interface PastJobs extends AutoCloseable {
   List<Stretch> stretches(Ask ask, String text);
 
   /**
-   * Findings like another one, most alike first: those of the same part whose text shares rare
-   * words with it, then others that share several.
+   * Findings or photos like another one, most alike first: by what their texts share, by part, and
+   * by how their photos look, all together.
    */
   List<Likeness> similar(Like like);
 

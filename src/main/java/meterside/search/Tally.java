@@ -1,0 +1,163 @@
+package meterside.search;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import meterside.job.FindingKind;
+
+/**
+ * Counts what fits, for every row of filters at once. A row whose own filter is set is counted
+ * without that filter, all others hold: so a document that fails in one row only still counts for
+ * that row. Which rows a document fails in depends on its profile, but for its day.
+ */
+final class Tally {
+  /** A row of filters. */
+  enum Row {
+    KIND,
+    STOP,
+    PART,
+    FINDING_KIND,
+    CAMERA,
+    HAS_FINDING,
+    /** Years; the filter is a first and a last day. */
+    DAY
+  }
+
+  /** Fits. */
+  static final byte FITS = -1;
+
+  /** Fails in more than one row. */
+  static final byte OUT = 100;
+
+  private final Map<Row, Map<String, Long>> counts = new HashMap<>();
+  private long total;
+
+  Tally() {
+    for (Row r : Row.values()) {
+      counts.put(r, new HashMap<>());
+    }
+  }
+
+  /**
+   * Where profiles fail, days left out of account.
+   *
+   * @return for each profile {@link #FITS}, the number of the one row it fails in, or {@link #OUT}
+   */
+  static byte[] failing(Profile[] profiles, Ask ask, String part) {
+    byte[] out = new byte[profiles.length];
+    for (int i = 0; i < out.length; i++) {
+      out[i] = failing(profiles[i], ask, part);
+    }
+    return out;
+  }
+
+  private static byte failing(Profile p, Ask ask, String part) {
+    byte at = FITS;
+    at = fail(at, Row.KIND, ask.only() != null && p.kind() != ask.only());
+    at = fail(at, Row.STOP, given(ask.stop()) && !p.stops().contains(ask.stop()));
+    at = fail(at, Row.PART, given(part) && !p.parts().contains(part));
+    at = fail(at, Row.FINDING_KIND, ask.kind() != null && p.findingKind() != ask.kind());
+    at = fail(at, Row.CAMERA, given(ask.camera()) && !ask.camera().equals(p.camera()));
+    return fail(
+        at, Row.HAS_FINDING, ask.hasFinding() != null && !ask.hasFinding().equals(p.hasFinding()));
+  }
+
+  private static boolean given(String filter) {
+    return filter != null && !filter.isBlank();
+  }
+
+  private static byte fail(byte before, Row row, boolean fails) {
+    return !fails ? before : before == FITS ? (byte) row.ordinal() : OUT;
+  }
+
+  /** What a profile counts for. */
+  static List<Columns.Value> values(Profile p) {
+    List<Columns.Value> out = new ArrayList<>();
+    out.add(new Columns.Value(Row.KIND, p.kind().name()));
+    for (String s : p.stops()) {
+      if (s.indexOf('#') < 0) {
+        out.add(new Columns.Value(Row.STOP, s));
+      }
+    }
+    p.parts().forEach(s -> out.add(new Columns.Value(Row.PART, s)));
+    if (p.findingKind() != null) {
+      out.add(new Columns.Value(Row.FINDING_KIND, p.findingKind().name()));
+    }
+    if (p.camera() != null) {
+      out.add(new Columns.Value(Row.CAMERA, p.camera()));
+    }
+    if (p.hasFinding() != null) {
+      out.add(new Columns.Value(Row.HAS_FINDING, p.hasFinding().toString()));
+    }
+    out.add(new Columns.Value(Row.DAY, p.year()));
+    return out;
+  }
+
+  /**
+   * Adds the documents of a segment.
+   *
+   * @param failing by profile, as {@link #failing} says
+   * @param inDays by profile, how many documents are within the days asked for
+   * @param outside by profile, how many are not; null if none is
+   */
+  void add(Columns of, byte[] failing, int[] inDays, int[] outside) {
+    long[] n = new long[of.values.size()];
+    for (int p = 0; p < failing.length; p++) {
+      if (failing[p] == OUT) {
+        continue;
+      }
+      boolean fits = failing[p] == FITS;
+      if (inDays[p] > 0) {
+        total += fits ? inDays[p] : 0;
+        for (int v : of.valuesOf[p]) {
+          if (fits || of.values.get(v).row().ordinal() == failing[p]) {
+            n[v] += inDays[p];
+          }
+        }
+      }
+      if (fits && outside != null && outside[p] > 0) {
+        for (int v : of.valuesOf[p]) {
+          if (of.values.get(v).row() == Row.DAY) {
+            n[v] += outside[p];
+          }
+        }
+      }
+    }
+    for (int v = 0; v < n.length; v++) {
+      if (n[v] > 0) {
+        counts.get(of.values.get(v).row()).merge(of.values.get(v).value(), n[v], Long::sum);
+      }
+    }
+  }
+
+  /** Adds what was counted elsewhere. */
+  void add(Tally other) {
+    total += other.total;
+    other.counts.forEach(
+        (row, n) -> n.forEach((value, c) -> counts.get(row).merge(value, c, Long::sum)));
+  }
+
+  /** How many fit. */
+  long total() {
+    return total;
+  }
+
+  /** The counts. */
+  Counts counts() {
+    SortedMap<Hit.Kind, Long> things = new TreeMap<>();
+    counts.get(Row.KIND).forEach((k, c) -> things.put(Hit.Kind.valueOf(k), c));
+    SortedMap<FindingKind, Long> kinds = new TreeMap<>();
+    counts.get(Row.FINDING_KIND).forEach((k, c) -> kinds.put(FindingKind.valueOf(k), c));
+    return new Counts(
+        things,
+        new TreeMap<>(counts.get(Row.STOP)),
+        new TreeMap<>(counts.get(Row.PART)),
+        kinds,
+        new TreeMap<>(counts.get(Row.DAY)),
+        new TreeMap<>(counts.get(Row.CAMERA)),
+        counts.get(Row.HAS_FINDING).getOrDefault("true", 0L));
+  }
+}
