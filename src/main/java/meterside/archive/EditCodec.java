@@ -57,6 +57,7 @@ public final class EditCodec {
     name("duty-reopened", Edit.ReopenDuty.class);
     name("test", Edit.PutDeviceTest.class);
     name("test-removed", Edit.RemoveDeviceTest.class);
+    name("room-count", Edit.CountRoom.class);
     name("report", Edit.IssueReport.class);
   }
 

@@ -34,6 +34,8 @@ import picocli.CommandLine.Option;
       MarkCommands.Redact.class,
       FindingCommands.AnswerCommand.class,
       FindingCommands.TestCommand.class,
+      FindingCommands.CountCommand.class,
+      PhotoCommands.Suggest.class,
       JobCommands.Undo.class,
       JobCommands.Redo.class,
       JobCommands.HistoryCommand.class,

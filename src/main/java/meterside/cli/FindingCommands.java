@@ -10,6 +10,7 @@ import meterside.job.Finding;
 import meterside.job.FindingKind;
 import meterside.job.Job;
 import meterside.job.PhotoId;
+import meterside.job.RoomCount;
 import meterside.job.StopKey;
 import meterside.job.TestOutcome;
 import meterside.job.Urgent;
@@ -202,6 +203,62 @@ final class FindingCommands {
       return Integer.parseInt(digits);
     } catch (NumberFormatException e) {
       throw new NotDone(NotDone.WRONG_USE, "finding.unknown", text);
+    }
+  }
+
+  @CommandLine.Command(
+      name = "count",
+      description = "Counts devices of a room for a sampled duty, with exceptions.")
+  static final class CountCommand extends Command {
+    @Parameters(paramLabel = "JOB")
+    String job;
+
+    @Option(names = "--stop", required = true, paramLabel = "ID")
+    String stop;
+
+    @Option(names = "--duty", required = true, paramLabel = "ID")
+    String duty;
+
+    @Option(names = "--room", required = true, paramLabel = "TEXT", description = "The room.")
+    String room;
+
+    @Option(
+        names = "--looked",
+        required = true,
+        paramLabel = "N",
+        description = "How many devices were looked at; 0 takes the room's count away.")
+    int looked;
+
+    @Option(
+        names = "--exception",
+        paramLabel = "OUTCOME",
+        description = "What was out of order, once for each device that was.")
+    List<String> exceptions = List.of();
+
+    @Override
+    Outcome run() throws Exception {
+      return withJob(
+          job,
+          session -> {
+            Job j = session.job();
+            DutyKey key = Names.duty(j, Names.stop(j, stop), duty);
+            Job now =
+                session.act(
+                    new Edit.CountRoom(
+                        key,
+                        new RoomCount(
+                            room,
+                            looked,
+                            exceptions.stream()
+                                .map(e -> Names.value(TestOutcome.class, e))
+                                .toList())));
+            String summary = RoomCount.summary(now.counts(key), key.duty());
+            Outcome o = new Outcome();
+            o.json.put("duty", key.duty());
+            o.json.put("rooms", now.counts(key).size());
+            o.json.put("summary", summary);
+            return o.line(summary.isEmpty() ? say("count.none") : summary);
+          });
     }
   }
 

@@ -14,12 +14,14 @@ import meterside.archive.JobFolder;
 import meterside.job.Answer;
 import meterside.job.Duty;
 import meterside.job.DutyKey;
+import meterside.job.DutyProfile;
 import meterside.job.Edit;
 import meterside.job.Finding;
 import meterside.job.History;
 import meterside.job.Job;
 import meterside.job.Photo;
 import meterside.job.StopKey;
+import meterside.trade.Trade;
 import meterside.work.Names;
 import meterside.work.NotDone;
 import meterside.work.StepTitles;
@@ -107,6 +109,12 @@ final class JobCommands {
     List<String> facts = List.of();
 
     @Option(
+        names = "--duties",
+        paramLabel = "PROFILE",
+        description = "The duties of a state or an agreement, by the id of their profile.")
+    String duties;
+
+    @Option(
         names = "--instance",
         paramLabel = "STOP#NAME",
         description = "Names an instance of a stop, for example panelboard#garage subpanel.")
@@ -124,6 +132,11 @@ final class JobCommands {
             if (site != null) {
               edits.add(new Edit.SetSite(site));
             }
+            if (duties != null && route == null) {
+              edits.add(
+                  new Edit.ChangeRoute(
+                      session.job().route(), profile(session.workspace().trade(), duties)));
+            }
             if (route != null) {
               if (!route.equals("overhead") && !route.equals("underground")) {
                 throw new NotDone(
@@ -132,7 +145,9 @@ final class JobCommands {
               edits.add(
                   new Edit.ChangeRoute(
                       session.workspace().trade().route(route),
-                      session.workspace().trade().profile("general")));
+                      duties == null
+                          ? session.job().profile()
+                          : profile(session.workspace().trade(), duties)));
             }
             for (String fact : facts) {
               int eq = fact.indexOf('=');
@@ -159,6 +174,21 @@ final class JobCommands {
             return o.line(say("set.done", edits.size()));
           });
     }
+  }
+
+  private static DutyProfile profile(Trade trade, String id) {
+    return trade.profiles().stream()
+        .filter(p -> p.id().equals(id))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                new NotDone(
+                    NotDone.WRONG_USE,
+                    "value.unknown",
+                    id,
+                    trade.profiles().stream()
+                        .map(DutyProfile::id)
+                        .collect(java.util.stream.Collectors.joining(", "))));
   }
 
   @CommandLine.Command(name = "undo", description = "Takes the last step back.")

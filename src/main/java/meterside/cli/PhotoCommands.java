@@ -9,6 +9,7 @@ import java.time.OffsetDateTime;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import meterside.intake.Intake;
@@ -26,6 +27,7 @@ import meterside.job.TrueTime;
 import meterside.route.Clocks;
 import meterside.work.Names;
 import meterside.work.NotDone;
+import meterside.work.Suggestions;
 import meterside.work.Workspace;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
@@ -331,6 +333,34 @@ final class PhotoCommands {
             o.json.put("aside", now.aside().size());
             return o.line(say(back ? "aside.back" : "aside.done", ids.size(), now.aside().size()));
           });
+    }
+  }
+
+  @CommandLine.Command(
+      name = "suggest",
+      description = "Photos that may be set aside, each with the reason; changes nothing.")
+  static final class Suggest extends Command {
+    @Parameters(paramLabel = "JOB")
+    String job;
+
+    @Override
+    Outcome run() throws Exception {
+      Outcome o = new Outcome();
+      try (Workspace w = workspace(false)) {
+        Job j = read(w, job, o).job();
+        Suggestions found = Suggestions.of(j, w.folder(job), Progress.NONE);
+        ArrayNode all = o.json.putArray("suggestions");
+        for (Suggestions.Suggestion s : found.all()) {
+          ObjectNode n = all.addObject();
+          n.put("file", j.photo(s.photo()).name());
+          n.put("sha256", s.photo().hex());
+          n.put("why", s.why().name().toLowerCase(Locale.ROOT).replace('_', '-'));
+          n.put("sentence", s.sentence());
+          n.put("better", s.better() == null ? null : j.photo(s.better()).name());
+          o.line(j.photo(s.photo()).name() + ": " + s.sentence());
+        }
+        return o.line(found.all().isEmpty() ? say("suggest.none") : say("suggest.hint", job));
+      }
     }
   }
 }

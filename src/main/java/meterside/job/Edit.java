@@ -488,6 +488,20 @@ public sealed interface Edit {
   }
 
   /**
+   * Counts what was looked at in a room for a sampled duty, in place of that room's count before.
+   *
+   * @param duty the duty
+   * @param count the room's count; one of nothing takes it away
+   */
+  record CountRoom(DutyKey duty, RoomCount count) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireDuty(duty);
+      return job.withCount(duty, count);
+    }
+  }
+
+  /**
    * Issues a report. No step: it bars the way.
    *
    * @param report what was issued

@@ -53,6 +53,7 @@ public final class Job {
   private final TreePMap<Integer, String> withdrawn;
   private final PMap<DutyKey, Answer> answers;
   private final TreePMap<Integer, DeviceTest> tests;
+  private final PMap<DutyKey, PVector<RoomCount>> counts;
   private final PVector<IssuedReport> reports;
   private final String solver;
 
@@ -86,6 +87,7 @@ public final class Job {
     withdrawn = c.withdrawn;
     answers = c.answers;
     tests = c.tests;
+    counts = c.counts;
     reports = c.reports;
     solver = c.solver;
   }
@@ -209,6 +211,12 @@ public final class Job {
   /** Device tests by number. */
   public SortedMap<Integer, DeviceTest> tests() {
     return tests;
+  }
+
+  /** What was counted by room for a sampled duty, in the order the rooms were first counted. */
+  public List<RoomCount> counts(DutyKey duty) {
+    PVector<RoomCount> rooms = counts.get(duty);
+    return rooms == null ? List.of() : rooms;
   }
 
   /** Reports issued so far. */
@@ -558,6 +566,23 @@ public final class Job {
         });
   }
 
+  Job withCount(DutyKey duty, RoomCount count) {
+    PVector<RoomCount> was = counts.getOrDefault(duty, TreePVector.empty());
+    int at = -1;
+    for (int i = 0; i < was.size(); i++) {
+      if (was.get(i).room().equalsIgnoreCase(count.room())) {
+        at = i;
+      }
+    }
+    PVector<RoomCount> now;
+    if (count.looked() == 0) {
+      now = at < 0 ? was : was.minus(at);
+    } else {
+      now = at < 0 ? was.plus(count) : was.with(at, count);
+    }
+    return with(c -> c.counts = now.isEmpty() ? c.counts.minus(duty) : c.counts.plus(duty, now));
+  }
+
   private List<Object> parts() {
     return List.of(
         header,
@@ -581,6 +606,7 @@ public final class Job {
         withdrawn,
         answers,
         tests,
+        counts,
         reports,
         solver);
   }
@@ -618,6 +644,7 @@ public final class Job {
     TreePMap<Integer, String> withdrawn;
     PMap<DutyKey, Answer> answers;
     TreePMap<Integer, DeviceTest> tests;
+    PMap<DutyKey, PVector<RoomCount>> counts;
     PVector<IssuedReport> reports;
     String solver;
 
@@ -643,6 +670,7 @@ public final class Job {
       withdrawn = TreePMap.empty();
       answers = HashTreePMap.empty();
       tests = TreePMap.empty();
+      counts = HashTreePMap.empty();
       reports = TreePVector.empty();
       solver = "";
     }
@@ -669,6 +697,7 @@ public final class Job {
       withdrawn = j.withdrawn;
       answers = j.answers;
       tests = j.tests;
+      counts = j.counts;
       reports = j.reports;
       solver = j.solver;
     }

@@ -27,6 +27,7 @@ import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Position;
+import meterside.job.RoomCount;
 import meterside.job.StopKey;
 import meterside.job.TestOutcome;
 import meterside.job.Urgent;
@@ -414,7 +415,9 @@ record Content(
       }
       // The inspector's own habits are nobody else's business unless they were kept.
       if (duty.kind() != DutyKind.OWN_HABIT || !unmet(answer)) {
-        out.add(new Answered(duty, answer, inWords(answer), pick(answer.photos(), byPhoto)));
+        String sample = RoomCount.summary(job.counts(key), duty.id());
+        String text = inWords(answer) + (sample.isEmpty() ? "" : " (" + sample + ")");
+        out.add(new Answered(duty, answer, text, pick(answer.photos(), byPhoto)));
       }
     }
     return out;

@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import meterside.job.Duty;
 import meterside.job.DutyProfile;
 import meterside.job.FindingKind;
 import meterside.job.RoutePlan;
@@ -47,7 +48,40 @@ public final class Trade {
 
   private record Routes(String source, List<RoutePlan> routes) {}
 
-  private record Profiles(List<DutyProfile> profiles) {}
+  private record Profiles(List<DutyProfile> profiles, List<Variant> variants) {
+    List<DutyProfile> all() {
+      List<DutyProfile> out = new ArrayList<>(profiles);
+      variants.forEach(v -> out.add(v.of(profiles)));
+      return List.copyOf(out);
+    }
+  }
+
+  /** A profile of a state or an agreement, written as what differs from another one. */
+  private record Variant(
+      String id,
+      String title,
+      String dated,
+      String source,
+      String basedOn,
+      List<String> without,
+      List<Duty> changed) {
+
+    DutyProfile of(List<DutyProfile> profiles) {
+      DutyProfile base =
+          profiles.stream().filter(p -> p.id().equals(basedOn)).findFirst().orElseThrow();
+      List<Duty> duties = new ArrayList<>();
+      for (Duty d : base.duties()) {
+        if (!without.contains(d.stop() + "/" + d.id())) {
+          duties.add(
+              changed.stream()
+                  .filter(c -> c.stop().equals(d.stop()) && c.id().equals(d.id()))
+                  .findFirst()
+                  .orElse(d));
+        }
+      }
+      return new DutyProfile(id, title, dated, source, duties);
+    }
+  }
 
   private record Caution(String stop, String text, String source) {}
 
@@ -101,7 +135,7 @@ public final class Trade {
 
   private Trade(ObjectMapper json) {
     routes = List.copyOf(load(json, "routes", new TypeReference<Routes>() {}).routes());
-    profiles = List.copyOf(load(json, "duties", new TypeReference<Profiles>() {}).profiles());
+    profiles = load(json, "duties", new TypeReference<Profiles>() {}).all();
     Glossary glossary = load(json, "glossary", new TypeReference<Glossary>() {});
     ambiguities = List.copyOf(glossary.ambiguities());
     for (GlossaryEntry e : glossary.entries()) {

@@ -93,6 +93,8 @@ public final class StepTitles {
       return say("step.test", e.test().location() == null ? "" : e.test().location());
     } else if (edit instanceof Edit.RemoveDeviceTest) {
       return say("step.test-removed");
+    } else if (edit instanceof Edit.CountRoom e) {
+      return say("step.count", e.count().room());
     } else if (edit instanceof Edit.IssueReport e) {
       return say("step.report", e.report().number());
     }

@@ -110,6 +110,16 @@ public final class Workspace implements AutoCloseable {
    * @param route id of the route
    */
   public JobFolder newJob(String name, String site, LocalDate date, ZoneId zone, String route) {
+    return newJob(name, site, date, zone, route, trade.profiles().get(0).id());
+  }
+
+  /**
+   * Starts a job with the duties of a state or an agreement.
+   *
+   * @param profile id of the duties' profile
+   */
+  public JobFolder newJob(
+      String name, String site, LocalDate date, ZoneId zone, String route, String profile) {
     JobHeader header =
         new JobHeader(
             JobHeader.FORMAT,
@@ -118,7 +128,7 @@ public final class Workspace implements AutoCloseable {
             date,
             zone,
             trade.route(route),
-            trade.profile("general"));
+            trade.profile(profile));
     return archive.createJob(name, header, settings.authorOrUser(), clock.instant());
   }
 

@@ -213,6 +213,10 @@ public final class Examples {
             new DeviceTest(
                 2, PANEL, null, "gfci", List.of(), null, "could not be reached", null, null)));
     out.add(new Edit.RemoveDeviceTest(2));
+    out.add(
+        new Edit.CountRoom(
+            new DutyKey(DROP, "drop"),
+            new RoomCount("kitchen", 3, List.of(TestOutcome.OPEN_GROUND))));
     out.add(new Edit.WithdrawFinding(2, "seen twice"));
     out.add(new Edit.StepBack());
     out.add(new Edit.StepForward());

@@ -132,7 +132,14 @@ public final class RandomEdits {
   }
 
   private Edit seldom(History history, Job job) {
-    return switch (random.nextInt(3)) {
+    return switch (random.nextInt(4)) {
+      case 3 ->
+          new Edit.CountRoom(
+              pick(job.dutyKeys()),
+              new RoomCount(
+                  "room " + random.nextInt(3),
+                  random.nextInt(3) == 0 ? 0 : 2 + random.nextInt(3),
+                  List.of()));
       case 0 -> new Edit.ReopenDuty(pick(job.dutyKeys()));
       case 1 ->
           job.tests().isEmpty()
