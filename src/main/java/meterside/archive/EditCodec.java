@@ -50,6 +50,9 @@ public final class EditCodec {
     name("callout", Edit.PutCallout.class);
     name("outline", Edit.PutOutline.class);
     name("redaction", Edit.PutRedaction.class);
+    name("measure", Edit.PutMeasure.class);
+    name("spot", Edit.PutSpot.class);
+    name("report-view", Edit.SetReportView.class);
     name("mark-removed", Edit.RemoveMark.class);
     name("finding", Edit.PutFinding.class);
     name("finding-withdrawn", Edit.WithdrawFinding.class);

@@ -10,6 +10,7 @@ import javafx.scene.text.FontWeight;
 import meterside.job.Point;
 import meterside.markup.Brush;
 import meterside.markup.Cover;
+import meterside.markup.Dimension;
 import meterside.markup.Frame;
 import meterside.markup.Leader;
 import meterside.markup.Plate;
@@ -63,6 +64,19 @@ final class FxBrush implements Brush {
     double stroke = frame.length(polygon.stroke());
     stroke(PAPER, stroke + 2 * frame.length(polygon.halo()));
     stroke(INK, stroke);
+  }
+
+  @Override
+  public void dimension(Dimension dimension) {
+    double stroke = frame.length(dimension.stroke());
+    g.setLineCap(StrokeLineCap.ROUND);
+    for (int pass = 0; pass < 2; pass++) {
+      g.setStroke(pass == 0 ? PAPER : INK);
+      g.setLineWidth(pass == 0 ? stroke + 2 * frame.length(dimension.halo()) : stroke);
+      for (double[] l : dimension.lines(frame)) {
+        g.strokeLine(left + l[0], top + l[1], left + l[2], top + l[3]);
+      }
+    }
   }
 
   @Override

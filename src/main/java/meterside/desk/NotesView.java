@@ -195,7 +195,7 @@ final class NotesView extends StackPane {
     if (!editingNote) {
       return row;
     }
-    TextField note = new TextField(Objects.requireNonNullElse(Marks.note(mark), ""));
+    TextField note = new TextField(Objects.requireNonNullElse(mark.note(), ""));
     note.setPromptText(Words.say("mark.note.prompt"));
     note.setAccessibleText(Words.say("mark.note.prompt"));
     note.setId("mark-note");
@@ -298,7 +298,10 @@ final class NotesView extends StackPane {
     if (desk.stop() == null || desk.stop().isOtherSystems()) {
       return;
     }
-    String part = Optional.ofNullable(desk.job().marks().get(mark)).map(Marks::part).orElse(null);
+    String part =
+        Optional.ofNullable(desk.job().marks().get(mark))
+            .map(meterside.job.Mark::part)
+            .orElse(null);
     edit(FindingDraft.start(desk.stop(), part, desk.current(), mark));
   }
 

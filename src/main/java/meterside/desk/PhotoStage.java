@@ -672,7 +672,7 @@ final class PhotoStage extends Region {
     } else if (grabbed.what() == What.PLATE && m instanceof Callout c) {
       preview(Marks.plateAt(c, to));
     } else if (grabbed.what() == What.CORNER && grabbed.index() >= 0) {
-      preview(Marks.cornerAt(m, grabbed.index(), to));
+      preview(Marks.pointAt(m, grabbed.index(), to));
     } else if (grabbed.what() == What.CORNER) {
       Mark from = pending != null ? pending : m;
       preview(

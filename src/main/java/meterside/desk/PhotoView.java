@@ -283,7 +283,7 @@ final class PhotoView extends BorderPane {
     }
     record Choice(Integer number, String text, boolean isNew) {}
     List<Choice> all = new java.util.ArrayList<>();
-    if (Marks.finding(m) != null) {
+    if (m.finding() != null) {
       all.add(new Choice(null, Words.say("tie.none"), false));
     }
     java.util.List<Finding> findings = new java.util.ArrayList<>(desk.job().findings().values());

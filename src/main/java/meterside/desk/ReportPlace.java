@@ -185,7 +185,7 @@ final class ReportPlace implements Place {
 
   private boolean untied(Finding f) {
     return desk.job().marks().values().stream()
-        .noneMatch(m -> Integer.valueOf(f.number()).equals(meterside.desk.model.Marks.finding(m)));
+        .noneMatch(m -> Integer.valueOf(f.number()).equals(m.finding()));
   }
 
   private void write() {

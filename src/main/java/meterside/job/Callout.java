@@ -1,6 +1,7 @@
 package meterside.job;
 
 import java.util.List;
+import java.util.function.UnaryOperator;
 
 /**
  * A callout names a part: a ring on the part, a leader, a plate with number and term. Several rings
@@ -30,5 +31,21 @@ public record Callout(
     if (rings.isEmpty() || !rings.stream().allMatch(Point::onPhoto)) {
       throw new EditRefused("mark.off-photo");
     }
+  }
+
+  @Override
+  public List<Point> points() {
+    return rings;
+  }
+
+  @Override
+  public Callout moved(UnaryOperator<Point> move) {
+    List<Point> to = rings.stream().map(move).toList();
+    return new Callout(id, photo, part, to, plate, finding, note);
+  }
+
+  @Override
+  public Callout tied(Integer to) {
+    return new Callout(id, photo, part, rings, plate, to, note);
   }
 }

@@ -387,6 +387,47 @@ public sealed interface Edit {
   }
 
   /**
+   * Keeps a measurement, or changes the one with its number.
+   *
+   * @param measure the measurement with its result
+   */
+  record PutMeasure(Measure measure) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requireFindingOrNull(measure.finding());
+      return job.withMark(measure);
+    }
+  }
+
+  /**
+   * Ties a close photo to its spot in a wide one, or changes the spot with its number.
+   *
+   * @param spot the spot
+   */
+  record PutSpot(Spot spot) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requirePhoto(spot.close());
+      return job.withMark(spot);
+    }
+  }
+
+  /**
+   * Says how a photo is shown in what is delivered. Marks and original stay as they are.
+   *
+   * @param photo the photo
+   * @param view how, or null for as it was taken
+   */
+  record SetReportView(PhotoId photo, ReportView view) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      job.requirePhoto(photo);
+      boolean plain = view == null || view.equals(ReportView.AS_TAKEN);
+      return job.with(c -> c.views = plain ? c.views.minus(photo) : c.views.plus(photo, view));
+    }
+  }
+
+  /**
    * Takes a mark away.
    *
    * @param id number of the mark

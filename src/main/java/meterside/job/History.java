@@ -191,6 +191,10 @@ public final class History {
       highestMark = Math.max(highestMark, e.outline().id());
     } else if (edit instanceof Edit.PutRedaction e) {
       highestMark = Math.max(highestMark, e.redaction().id());
+    } else if (edit instanceof Edit.PutMeasure e) {
+      highestMark = Math.max(highestMark, e.measure().id());
+    } else if (edit instanceof Edit.PutSpot e) {
+      highestMark = Math.max(highestMark, e.spot().id());
     } else if (edit instanceof Edit.PutDeviceTest e) {
       highestTest = Math.max(highestTest, e.test().id());
     } else if (edit instanceof Edit.IssueReport e) {

@@ -49,6 +49,7 @@ public final class Job {
   private final PSet<PhotoId> notesToSelf;
   private final TreePMap<Integer, Mark> marks;
   private final PMap<PhotoId, PVector<Integer>> marksByPhoto;
+  private final PMap<PhotoId, ReportView> views;
   private final TreePMap<Integer, Finding> findings;
   private final TreePMap<Integer, String> withdrawn;
   private final PMap<DutyKey, Answer> answers;
@@ -83,6 +84,7 @@ public final class Job {
     notesToSelf = c.notesToSelf;
     marks = c.marks;
     marksByPhoto = c.marksByPhoto;
+    views = c.views;
     findings = c.findings;
     withdrawn = c.withdrawn;
     answers = c.answers;
@@ -189,6 +191,25 @@ public final class Job {
     List<Mark> out = new ArrayList<>(ids.size());
     for (Integer i : ids) {
       out.add(marks.get(i));
+    }
+    return out;
+  }
+
+  /** How a photo is shown in what is delivered; as it was taken if nothing was said. */
+  public ReportView reportView(PhotoId id) {
+    return views.getOrDefault(id, ReportView.AS_TAKEN);
+  }
+
+  /**
+   * The wide photos that show where a close photo was taken: the spots tied to it, by number of the
+   * mark.
+   */
+  public List<Spot> spotsOf(PhotoId close) {
+    List<Spot> out = new ArrayList<>();
+    for (Mark m : marks.values()) {
+      if (m instanceof Spot s && s.close().equals(close)) {
+        out.add(s);
+      }
     }
     return out;
   }
@@ -528,17 +549,8 @@ public final class Job {
           c.findings = c.findings.minus(number);
           c.withdrawn = c.withdrawn.plus(number, reason);
           for (Mark m : marks.values()) {
-            if (m instanceof Callout k && Objects.equals(k.finding(), number)) {
-              c.marks =
-                  c.marks.plus(
-                      k.id(),
-                      new Callout(
-                          k.id(), k.photo(), k.part(), k.rings(), k.plate(), null, k.note()));
-            } else if (m instanceof Outline o && Objects.equals(o.finding(), number)) {
-              c.marks =
-                  c.marks.plus(
-                      o.id(),
-                      new Outline(o.id(), o.photo(), o.part(), o.corners(), null, o.note()));
+            if (Objects.equals(m.finding(), number)) {
+              c.marks = c.marks.plus(m.id(), m.tied(null));
             }
           }
           for (Map.Entry<DutyKey, Answer> e : answers.entrySet()) {
@@ -602,6 +614,7 @@ public final class Job {
         notesToSelf,
         marks,
         marksByPhoto,
+        views,
         findings,
         withdrawn,
         answers,
@@ -640,6 +653,7 @@ public final class Job {
     PSet<PhotoId> notesToSelf;
     TreePMap<Integer, Mark> marks;
     PMap<PhotoId, PVector<Integer>> marksByPhoto;
+    PMap<PhotoId, ReportView> views;
     TreePMap<Integer, Finding> findings;
     TreePMap<Integer, String> withdrawn;
     PMap<DutyKey, Answer> answers;
@@ -666,6 +680,7 @@ public final class Job {
       notesToSelf = HashTreePSet.empty();
       marks = TreePMap.empty();
       marksByPhoto = HashTreePMap.empty();
+      views = HashTreePMap.empty();
       findings = TreePMap.empty();
       withdrawn = TreePMap.empty();
       answers = HashTreePMap.empty();
@@ -693,6 +708,7 @@ public final class Job {
       notesToSelf = j.notesToSelf;
       marks = j.marks;
       marksByPhoto = j.marksByPhoto;
+      views = j.views;
       findings = j.findings;
       withdrawn = j.withdrawn;
       answers = j.answers;

@@ -1,6 +1,7 @@
 package meterside.job;
 
 import java.util.List;
+import java.util.function.UnaryOperator;
 
 /**
  * An outline round a part or an area.
@@ -28,5 +29,20 @@ public record Outline(
   public static List<Point> boxCorners(double x, double y, double w, double h) {
     return List.of(
         new Point(x, y), new Point(x + w, y), new Point(x + w, y + h), new Point(x, y + h));
+  }
+
+  @Override
+  public List<Point> points() {
+    return corners;
+  }
+
+  @Override
+  public Outline moved(UnaryOperator<Point> move) {
+    return new Outline(id, photo, part, corners.stream().map(move).toList(), finding, note);
+  }
+
+  @Override
+  public Outline tied(Integer to) {
+    return new Outline(id, photo, part, corners, to, note);
   }
 }

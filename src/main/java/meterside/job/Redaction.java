@@ -1,6 +1,7 @@
 package meterside.job;
 
 import java.util.List;
+import java.util.function.UnaryOperator;
 
 /**
  * An area that nobody outside may see: burnt into the pixels of everything that is delivered. The
@@ -33,5 +34,20 @@ public record Redaction(int id, PhotoId photo, List<Point> corners) implements M
       throw new EditRefused("mark.empty-box");
     }
     return new Redaction(id, photo, Outline.boxCorners(x, y, w, h));
+  }
+
+  @Override
+  public List<Point> points() {
+    return corners;
+  }
+
+  @Override
+  public Redaction moved(UnaryOperator<Point> move) {
+    return new Redaction(id, photo, corners.stream().map(move).toList());
+  }
+
+  @Override
+  public Redaction tied(Integer to) {
+    return this;
   }
 }

@@ -11,6 +11,9 @@ public interface Brush {
   /** Paints an outline: halo, then line. */
   void polygon(Polygon polygon);
 
+  /** Paints a dimension line: halo, then line and ticks ({@link Dimension#lines}). */
+  void dimension(Dimension dimension);
+
   /** Paints a ring: halo, then line, then the dot if it has one. */
   void ring(Ring ring);
 

@@ -10,10 +10,13 @@ import meterside.job.Callout;
 import meterside.job.Finding;
 import meterside.job.Job;
 import meterside.job.Mark;
+import meterside.job.Measure;
 import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.Point;
 import meterside.job.Redaction;
+import meterside.job.Sentences;
+import meterside.job.Spot;
 import meterside.markup.Geometry.Box;
 import meterside.markup.Geometry.Segment;
 import meterside.markup.LabelLayout.Anchor;
@@ -26,9 +29,9 @@ import meterside.trade.Trade;
  * What is painted over a photo: primitives in painting order, and what the numbers mean. The same
  * marks always give the same drawing.
  *
- * <p>Callouts are numbered from 1 in the order they were drawn on the photo, and so are outlines
- * that say something (a part, a finding or a note). Terms begin with a capital. Covers come first,
- * then outlines, rings, leaders and plates.
+ * <p>Callouts, measurements, spots of close views, and outlines that say something (a part, a
+ * finding or a note) are numbered from 1 in the order they were drawn on the photo. Terms begin
+ * with a capital. Covers come first, then outlines and dimension lines, rings, leaders and plates.
  *
  * <p>If the plates do not fit in full size they are all drawn at four fifths; if they still do not
  * fit they show only their numbers ({@link #needsLegend}).
@@ -69,7 +72,7 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
       String term,
       Integer finding,
       String note,
-      List<Point> rings,
+      List<Point> at,
       Point byHand) {}
 
   /** The drawing of a photo, parts called by the trade's preferred terms. */
@@ -80,6 +83,15 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
   /** The same, plates staying where they were in an earlier drawing as far as reasonable. */
   public static Drawing of(Job job, Photo photo, Trade trade, Drawing before) {
     return of(job, photo, trade::term, before);
+  }
+
+  /**
+   * The drawing that goes over a photo's delivered picture ({@link Delivered#of(Job, Photo)}): the
+   * same marks, in fractions of that picture, plates laid out anew in it. What the crop leaves out
+   * is not drawn; numbers stay those of the whole photo.
+   */
+  public static Drawing delivered(Job job, Photo photo, Naming naming) {
+    return in(Delivered.of(job, photo), job, photo, naming, null);
   }
 
   /**
@@ -99,36 +111,59 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
    * @param before an earlier drawing of the same photo, or null
    */
   public static Drawing of(Job job, Photo photo, UnaryOperator<String> termOf, Drawing before) {
+    return in(Delivered.asTaken(photo), job, photo, Naming.of(job, termOf), before);
+  }
+
+  /**
+   * The drawing over a photo that is shown in a certain way: for a screen that shows it turned.
+   *
+   * @param view how the photo is shown
+   * @param before an earlier drawing in the same view, or null
+   */
+  public static Drawing in(Delivered view, Job job, Photo photo, Naming naming, Drawing before) {
     List<Shape> covers = new ArrayList<>();
-    List<Shape> outlines = new ArrayList<>();
+    List<Shape> lines = new ArrayList<>();
     List<Item> items = new ArrayList<>();
-    Paper paper = Paper.of(photo);
+    Paper paper = new Paper(view);
     List<Segment> silent = new ArrayList<>();
+    int number = 0;
     for (Mark mark : job.marksOn(photo.id())) {
       if (mark instanceof Redaction r) {
-        covers.add(new Cover(r.id(), r.corners()));
-      } else if (mark instanceof Outline o) {
-        outlines.add(
-            new Polygon(
-                o.id(), o.corners(), Sizes.OUTLINE_STROKE / Sizes.UNITS, Sizes.HALO / Sizes.UNITS));
-        boolean says = o.part() != null || o.finding() != null || !text(o.note()).isEmpty();
-        if (says) {
-          String term = o.part() == null ? "" : termOf.apply(o.part());
-          items.add(item(job, items.size() + 1, o, term, o.finding(), o.note(), List.of(), null));
-        } else {
-          silent.addAll(paper.outline(o.corners()).edges());
+        List<Point> shown = paper.clipped(r.corners());
+        if (!shown.isEmpty()) {
+          covers.add(new Cover(r.id(), shown));
         }
-      } else if (mark instanceof Callout c) {
-        String term = termOf.apply(c.part());
-        items.add(
-            item(job, items.size() + 1, c, term, c.finding(), c.note(), c.rings(), c.plate()));
+        continue;
+      }
+      boolean says = says(mark);
+      number += says ? 1 : 0;
+      List<Point> at = new ArrayList<>();
+      if (mark instanceof Callout c) {
+        c.rings().stream().map(view::toDelivered).filter(Point::onPhoto).forEach(at::add);
+      } else if (mark instanceof Measure m) {
+        Point from = view.toDelivered(m.from());
+        Point to = view.toDelivered(m.to());
+        if (from.onPhoto() && to.onPhoto()) {
+          at.addAll(List.of(from, to));
+          lines.add(dimension(m.id(), from, to));
+        }
+      } else {
+        at.addAll(paper.clipped(mark.points()));
+        if (!at.isEmpty()) {
+          lines.add(outline(mark.id(), at));
+        }
+      }
+      if (!at.isEmpty() && says) {
+        items.add(item(job, number, mark, at, naming, view));
+      } else if (!at.isEmpty()) {
+        silent.addAll(paper.outline(at).edges());
       }
     }
     List<Shape> shapes = new ArrayList<>(covers);
-    shapes.addAll(outlines);
+    shapes.addAll(lines);
     for (Item item : items) {
       double dot = item.finding() == null ? 0 : Sizes.DOT / Sizes.UNITS;
-      for (Point p : item.rings()) {
+      for (Point p : item.mark() instanceof Callout ? item.at() : List.<Point>of()) {
         shapes.add(
             new Ring(
                 item.mark().id(),
@@ -187,23 +222,57 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
         .toString();
   }
 
+  /** Whether a mark has a number and a plate. */
+  private static boolean says(Mark mark) {
+    return !(mark instanceof Outline o)
+        || o.part() != null
+        || o.finding() != null
+        || !text(o.note()).isEmpty();
+  }
+
+  private static Polygon outline(int mark, List<Point> corners) {
+    return new Polygon(mark, corners, Sizes.OUTLINE_STROKE / Sizes.UNITS, Sizes.HALO / Sizes.UNITS);
+  }
+
+  private static Dimension dimension(int mark, Point from, Point to) {
+    return new Dimension(
+        mark,
+        from,
+        to,
+        Sizes.DIMENSION_STROKE / Sizes.UNITS,
+        Sizes.HALO / Sizes.UNITS,
+        Sizes.TICK / Sizes.UNITS);
+  }
+
+  /**
+   * @param at its rings, its ends, or its corners, in the view
+   */
   private static Item item(
-      Job job,
-      int number,
-      Mark mark,
-      String term,
-      Integer finding,
-      String note,
-      List<Point> rings,
-      Point byHand) {
-    Finding tied = finding == null ? null : job.findings().get(finding);
-    Integer known = tied == null ? null : finding;
-    String second = text(note);
+      Job job, int number, Mark mark, List<Point> at, Naming naming, Delivered view) {
+    Sentences say = Sentences.in(Drawing.class);
+    Finding tied = mark.finding() == null ? null : job.findings().get(mark.finding());
+    Integer known = tied == null ? null : mark.finding();
+    String term = mark.part() == null ? "" : naming.term().apply(mark.part());
+    String second = text(mark.note());
     if (second.isEmpty() && tied != null) {
       second = text(tied.seen());
     }
+    if (mark instanceof Measure m) {
+      term = Lengths.brief(m, Lengths.inMetres(job));
+      String by = say.say("measure.by", text(m.reference().name()));
+      second = second.isEmpty() ? by : second + "; " + by;
+    } else if (mark instanceof Spot s) {
+      term = say.say("spot.term");
+      second = text(naming.photo().apply(s.close()));
+    }
+    Point byHand = null;
+    if (mark instanceof Callout c && c.plate() != null) {
+      Point shown = view.toDelivered(c.plate());
+      // A plate whose place the crop leaves out finds another; one off an uncropped photo stays.
+      byHand = shown.onPhoto() || !view.view().leavesOut() ? shown : null;
+    }
     return new Item(
-        number, mark, capital(text(term)), known, second.isEmpty() ? null : second, rings, byHand);
+        number, mark, capital(text(term)), known, second.isEmpty() ? null : second, at, byHand);
   }
 
   // ---- plates ----
@@ -273,19 +342,20 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
 
   /** The photo as a sheet in design units. */
   private static final class Paper {
+    private final Delivered view;
     private final double width;
     private final double height;
 
-    private Paper(double w, double h) {
-      double diagonal = Math.hypot(w, h);
-      width = w / diagonal * Sizes.UNITS;
-      height = h / diagonal * Sizes.UNITS;
+    private Paper(Delivered view) {
+      this.view = view;
+      double diagonal = Math.hypot(view.width(), view.height());
+      width = view.width() / diagonal * Sizes.UNITS;
+      height = view.height() / diagonal * Sizes.UNITS;
     }
 
-    static Paper of(Photo photo) {
-      boolean known = photo.uprightWidth() > 0 && photo.uprightHeight() > 0;
-      // A photo of unknown size can't be shown either; most cameras are 4:3.
-      return known ? new Paper(photo.uprightWidth(), photo.uprightHeight()) : new Paper(4, 3);
+    /** A polygon of the photo in the view, what is left out cut off; empty if all of it is. */
+    List<Point> clipped(List<Point> onPhoto) {
+      return Geometry.clipped(onPhoto.stream().map(view::toDelivered).toList());
     }
 
     double[] place(Point p) {
@@ -303,10 +373,10 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
     }
 
     List<Anchor> anchors(Item item) {
-      if (item.mark() instanceof Outline o) {
-        return List.of(outline(o.corners()));
+      if (!(item.mark() instanceof Callout)) {
+        return List.of(outline(item.at()));
       }
-      return item.rings().stream().map(p -> Anchor.ring(p.x() * width, p.y() * height)).toList();
+      return item.at().stream().map(p -> Anchor.ring(p.x() * width, p.y() * height)).toList();
     }
 
     /** Where plates lay beside the first ring of their mark. */

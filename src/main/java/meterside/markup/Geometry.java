@@ -1,5 +1,9 @@
 package meterside.markup;
 
+import java.util.ArrayList;
+import java.util.List;
+import meterside.job.Point;
+
 /** Plane geometry for the label layout. All coordinates are design units, y down. */
 final class Geometry {
 
@@ -126,6 +130,54 @@ final class Geometry {
     private static double side(double ax, double ay, double bx, double by, double px, double py) {
       return (bx - ax) * (py - ay) - (by - ay) * (px - ax);
     }
+  }
+
+  /**
+   * The part of a polygon that lies in the unit square, edge by edge (Sutherland and Hodgman,
+   * "Reentrant polygon clipping", Communications of the ACM 17, 1974). A polygon inside comes back
+   * as it is.
+   *
+   * @return its corners; empty if nothing is left
+   */
+  static List<Point> clipped(List<Point> corners) {
+    if (corners.stream().allMatch(Point::onPhoto)) {
+      return corners;
+    }
+    List<Point> in = corners;
+    for (int edge = 0; edge < 4; edge++) {
+      List<Point> out = new ArrayList<>();
+      for (int i = 0; i < in.size(); i++) {
+        Point a = in.get(i);
+        Point b = in.get((i + 1) % in.size());
+        double da = inside(edge, a);
+        double db = inside(edge, b);
+        if (da >= 0) {
+          out.add(a);
+        }
+        if (da >= 0 != db >= 0) {
+          double t = da / (da - db);
+          out.add(new Point(a.x() + t * (b.x() - a.x()), a.y() + t * (b.y() - a.y())));
+        }
+      }
+      in = out;
+    }
+    return in.size() < 3
+        ? List.of()
+        : in.stream().map(p -> new Point(unit(p.x()), unit(p.y()))).toList();
+  }
+
+  /** How far a point lies inside an edge of the unit square. */
+  private static double inside(int edge, Point p) {
+    return switch (edge) {
+      case 0 -> p.x();
+      case 1 -> 1 - p.x();
+      case 2 -> p.y();
+      default -> 1 - p.y();
+    };
+  }
+
+  private static double unit(double v) {
+    return Math.max(0, Math.min(1, v));
   }
 
   private Geometry() {}

@@ -104,6 +104,21 @@ public final class GraphicsPainter {
     }
 
     @Override
+    public void dimension(Dimension dimension) {
+      smooth(true);
+      Path2D path = new Path2D.Double();
+      for (double[] l : dimension.lines(frame)) {
+        path.moveTo(l[0], l[1]);
+        path.lineTo(l[2], l[3]);
+      }
+      twice(
+          path,
+          frame.length(dimension.stroke()),
+          frame.length(dimension.halo()),
+          BasicStroke.CAP_ROUND);
+    }
+
+    @Override
     public void ring(Ring ring) {
       smooth(true);
       double x = frame.x(ring.centre());

@@ -17,6 +17,6 @@ public record Known(double metres, double plusMinus) {
 
   /** A length in inches. */
   public static Known inches(double inches, double plusMinus) {
-    return new Known(inches * Measure.INCH, plusMinus * Measure.INCH);
+    return new Known(inches * Measuring.INCH, plusMinus * Measuring.INCH);
   }
 }

@@ -1,6 +1,8 @@
 package meterside.markup;
 
 import java.util.Locale;
+import meterside.job.Job;
+import meterside.job.Measure;
 import meterside.job.Sentences;
 
 /**
@@ -9,6 +11,12 @@ import meterside.job.Sentences;
  * rounding adds, up to whole steps.
  */
 public final class Lengths {
+  /** The job fact that says in which units lengths are shown. */
+  public static final String UNITS = "units";
+
+  /** Its value for metres; anything else, or none, is feet and inches. */
+  public static final String METRES = "metres";
+
   private static final double[] INCH_STEPS = {.25, .5, 1, 2, 3, 6, 12};
   private static final double[] METRE_STEPS = {.005, .01, .02, .05, .1, .2, .5};
 
@@ -16,30 +24,52 @@ public final class Lengths {
 
   /** For example "about 6 ft 4 1/2 in, give or take 1/2 in"; the reason if it was refused. */
   public static String feetAndInches(Measured m) {
-    if (m.refused() != null) {
-      return m.refused().sentence();
-    }
-    double band = m.plusMinus() / Measure.INCH;
+    return m.refused() != null
+        ? m.refused().sentence()
+        : feetAndInches("length.about", m.metres(), m.plusMinus());
+  }
+
+  /**
+   * A kept result in short, for a plate: "about 6 ft 4 1/2 in ± 1/2 in", or "about 1.94 m ± 0.02
+   * m".
+   */
+  public static String brief(Measure m, boolean inMetres) {
+    return inMetres
+        ? metres("length.brief", m.metres(), m.plusMinus())
+        : feetAndInches("length.brief", m.metres(), m.plusMinus());
+  }
+
+  /** Whether a job's lengths are shown in metres: its fact {@value #UNITS} says so. */
+  public static boolean inMetres(Job job) {
+    return METRES.equals(job.facts().get(UNITS));
+  }
+
+  private static String feetAndInches(String key, double metres, double plusMinus) {
+    double band = plusMinus / Measuring.INCH;
     double step = step(band, INCH_STEPS);
-    double exact = m.metres() / Measure.INCH;
+    double exact = metres / Measuring.INCH;
     double value = Math.round(exact / step) * step;
-    return say(imperial(value), imperial(whole(band + Math.abs(value - exact), step)));
+    return say(key, imperial(value), imperial(whole(band + Math.abs(value - exact), step)));
   }
 
   /** For example "about 1.94 m, give or take 0.02 m"; the reason if it was refused. */
   public static String metres(Measured m) {
-    if (m.refused() != null) {
-      return m.refused().sentence();
-    }
-    double step = step(m.plusMinus(), METRE_STEPS);
-    String form = step < .01 ? "%.3f m" : step < .1 ? "%.2f m" : "%.1f m";
-    double value = Math.round(m.metres() / step) * step;
-    double band = whole(m.plusMinus() + Math.abs(value - m.metres()), step);
-    return say(String.format(Locale.ROOT, form, value), String.format(Locale.ROOT, form, band));
+    return m.refused() != null
+        ? m.refused().sentence()
+        : metres("length.about", m.metres(), m.plusMinus());
   }
 
-  private static String say(String value, String band) {
-    return Sentences.in(Lengths.class).say("length.about", value, band);
+  private static String metres(String key, double metres, double plusMinus) {
+    double step = step(plusMinus, METRE_STEPS);
+    String form = step < .01 ? "%.3f m" : step < .1 ? "%.2f m" : "%.1f m";
+    double value = Math.round(metres / step) * step;
+    double band = whole(plusMinus + Math.abs(value - metres), step);
+    return say(
+        key, String.format(Locale.ROOT, form, value), String.format(Locale.ROOT, form, band));
+  }
+
+  private static String say(String key, String value, String band) {
+    return Sentences.in(Lengths.class).say(key, value, band);
   }
 
   /** Rounded up to whole steps. */

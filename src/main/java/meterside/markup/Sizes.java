@@ -16,6 +16,11 @@ final class Sizes {
   static final double LEADER_STROKE = 1.6;
   static final double OUTLINE_STROKE = 2;
 
+  static final double DIMENSION_STROKE = 1.8;
+
+  /** Half the length of the ticks of a dimension line. */
+  static final double TICK = 7;
+
   static final double CORNER = 3;
   static final double BORDER = 1.5;
   static final double PAD = 9;

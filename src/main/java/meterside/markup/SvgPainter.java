@@ -115,6 +115,17 @@ public final class SvgPainter {
     }
 
     @Override
+    public void dimension(Dimension d) {
+      StringBuilder path = new StringBuilder("<path d=\"");
+      for (double[] l : d.lines(frame)) {
+        path.append('M').append(n(l[0])).append(' ').append(n(l[1]));
+        path.append('L').append(n(l[2])).append(' ').append(n(l[3]));
+      }
+      path.append("\" stroke-linecap=\"round\"");
+      twice(path.toString(), frame.length(d.stroke()), frame.length(d.halo()));
+    }
+
+    @Override
     public void ring(Ring r) {
       double halo = frame.length(r.halo());
       twice(circle(r.centre(), frame.length(r.radius())), frame.length(r.stroke()), halo);

@@ -27,7 +27,7 @@
  * system sets it alike; {@link meterside.markup.Lettering} says what happens to characters that
  * Roboto lacks.
  *
- * <p>Measuring ({@link meterside.markup.Measure}) turns points on a photo and a known size in the
+ * <p>Measuring ({@link meterside.markup.Measuring}) turns points on a photo and a known size in the
  * same plane into a length with its error band, or says why it does not. World lengths are metres.
  */
 package meterside.markup;

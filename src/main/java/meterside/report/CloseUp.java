@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Set;
 import meterside.job.Point;
 import meterside.markup.Cover;
+import meterside.markup.Dimension;
 import meterside.markup.Drawing;
 import meterside.markup.Leader;
 import meterside.markup.Plate;
@@ -78,6 +79,9 @@ record CloseUp(double x, double y, double width, double height, Drawing drawing)
       hold(box, x + (p.width() + p.halo()) * perWidth, y + (p.height() + p.halo()) * perHeight);
     } else if (shape instanceof Polygon p) {
       p.corners().forEach(c -> hold(box, c.x(), c.y()));
+    } else if (shape instanceof Dimension d) {
+      hold(box, d.from().x(), d.from().y());
+      hold(box, d.to().x(), d.to().y());
     }
   }
 
@@ -108,6 +112,10 @@ record CloseUp(double x, double y, double width, double height, Drawing drawing)
     }
     if (shape instanceof Polygon p) {
       return new Polygon(p.mark(), moved(p.corners()), p.stroke() * k, p.halo() * k);
+    }
+    if (shape instanceof Dimension d) {
+      return new Dimension(
+          d.mark(), moved(d.from()), moved(d.to()), d.stroke() * k, d.halo() * k, d.tick() * k);
     }
     if (shape instanceof Cover c) {
       return new Cover(c.mark(), moved(c.corners()));

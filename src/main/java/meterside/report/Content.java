@@ -13,7 +13,6 @@ import java.util.Optional;
 import java.util.Set;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
-import meterside.job.Callout;
 import meterside.job.Camera;
 import meterside.job.DeviceTest;
 import meterside.job.Duty;
@@ -23,7 +22,6 @@ import meterside.job.Finding;
 import meterside.job.FindingKind;
 import meterside.job.Job;
 import meterside.job.Mark;
-import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Position;
@@ -325,10 +323,7 @@ record Content(
 
   /** The finding a mark is tied to, or null. */
   static Integer findingOf(Mark mark) {
-    if (mark instanceof Callout c) {
-      return c.finding();
-    }
-    return mark instanceof Outline o ? o.finding() : null;
+    return mark.finding();
   }
 
   private static void walk(

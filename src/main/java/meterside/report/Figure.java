@@ -1,9 +1,7 @@
 package meterside.report;
 
 import java.util.List;
-import meterside.job.Callout;
 import meterside.job.Mark;
-import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.StopKey;
 import meterside.job.TrueTime;
@@ -45,8 +43,7 @@ record Figure(
   String note(Legend legend) {
     for (Mark mark : marks) {
       if (mark.id() == legend.markId()) {
-        String note =
-            mark instanceof Callout c ? c.note() : mark instanceof Outline o ? o.note() : null;
+        String note = mark.note();
         return note == null || note.isBlank() ? null : note.strip();
       }
     }

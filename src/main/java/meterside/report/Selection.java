@@ -11,24 +11,24 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import meterside.job.Answer;
-import meterside.job.Callout;
 import meterside.job.DeviceTest;
 import meterside.job.DutyKey;
 import meterside.job.Finding;
 import meterside.job.Job;
 import meterside.job.Mark;
-import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
+import meterside.job.Redaction;
+import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.markup.Drawing;
 import meterside.trade.Trade;
 
 /**
- * Which photos go into a report: every photo with a callout or an outline, every photo that a
- * finding, an answer or a device test names, and the first of each stop; never one that is set
- * aside or a note to self. A redaction alone does not bring a photo in. Other systems are not on
- * the route, so they have no first photo.
+ * Which photos go into a report: every photo with a mark that says something and every close photo
+ * tied to its spot in a wide one, every photo that a finding, an answer or a device test names, and
+ * the first of each stop; never one that is set aside or a note to self. A redaction alone does not
+ * bring a photo in. Other systems are not on the route, so they have no first photo.
  */
 final class Selection {
   private Selection() {}
@@ -39,8 +39,11 @@ final class Selection {
     Map<StopKey, List<Photo>> byStop = job.photosByStop();
     Set<PhotoId> chosen = new HashSet<>(named.keySet());
     for (Mark mark : job.marks().values()) {
-      if (mark instanceof Callout || mark instanceof Outline) {
+      if (!(mark instanceof Redaction)) {
         chosen.add(mark.photo());
+      }
+      if (mark instanceof Spot spot) {
+        chosen.add(spot.close());
       }
     }
     for (StopKey at : job.stopKeys()) {

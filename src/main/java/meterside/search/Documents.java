@@ -158,7 +158,7 @@ final class Documents {
   }
 
   private static Integer findingOf(Mark mark) {
-    return mark instanceof Callout c ? c.finding() : mark instanceof Outline o ? o.finding() : null;
+    return mark.finding();
   }
 
   // ---- the three kinds ----
@@ -176,12 +176,8 @@ final class Documents {
     List<String> notes = new ArrayList<>();
     List<String> lines = new ArrayList<>();
     for (Mark mark : job.marksOn(photo.id())) {
-      String part = mark instanceof Callout c ? c.part() : null;
-      String note = mark instanceof Callout c ? c.note() : null;
-      if (mark instanceof Outline o) {
-        part = o.part();
-        note = o.note();
-      }
+      String part = mark.part();
+      String note = mark.note();
       if (part != null) {
         parts.add(part);
       }

@@ -78,6 +78,12 @@ public final class StepTitles {
       return say("step.outline", photo(e.outline().photo(), job));
     } else if (edit instanceof Edit.PutRedaction e) {
       return say("step.redaction", photo(e.redaction().photo(), job));
+    } else if (edit instanceof Edit.PutMeasure e) {
+      return say("step.measure", photo(e.measure().photo(), job));
+    } else if (edit instanceof Edit.PutSpot e) {
+      return say("step.spot", photo(e.spot().close(), job), photo(e.spot().photo(), job));
+    } else if (edit instanceof Edit.SetReportView e) {
+      return say(e.view() == null ? "step.view-as-taken" : "step.view", photo(e.photo(), job));
     } else if (edit instanceof Edit.RemoveMark e) {
       Mark m = job.marks().get(e.id());
       return m == null ? say("step.unmark") : say("step.unmark-on", photo(m.photo(), job));

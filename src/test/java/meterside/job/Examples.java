@@ -189,6 +189,44 @@ public final class Examples {
         new Edit.PutOutline(
             new Outline(2, P3, null, Outline.boxCorners(0.25, 0.25, 0.5, 0.5), null, null)));
     out.add(new Edit.PutRedaction(Redaction.box(3, P1, 0.0, 0.0, 0.125, 0.0625)));
+    out.add(
+        new Edit.PutMeasure(
+            new Measure(
+                4,
+                P3,
+                MeasureWay.ALONG_LENGTH,
+                Reference.length("plate-1-gang", "1-gang plate, height", 0.114046, 0.0008),
+                List.of(new Point(0.25, 0.5), new Point(0.25, 0.625)),
+                true,
+                new Point(0.5, 0.5),
+                new Point(0.5, 0.75),
+                0.228,
+                0.004,
+                1,
+                "sill",
+                "GRADE_ENTRANCE",
+                false)));
+    out.add(
+        new Edit.PutMeasure(
+            new Measure(
+                5,
+                P3,
+                MeasureWay.ON_PLANE,
+                new Reference(null, "Door slab", 0.9144, 0.003, 2.032, 0.003),
+                Outline.boxCorners(0.25, 0.25, 0.25, 0.5),
+                false,
+                new Point(0.0, 0.0),
+                new Point(1.0, 1.0),
+                3.5,
+                0.0625,
+                null,
+                null,
+                null,
+                false)));
+    out.add(new Edit.PutSpot(new Spot(6, P3, Outline.boxCorners(0.125, 0.125, 0.25, 0.25), P1)));
+    out.add(
+        new Edit.SetReportView(P1, new ReportView(1, -2.5, 0.125, 0.0, 0.75, 0.875, 0.25, -0.5)));
+    out.add(new Edit.SetReportView(P1, null));
     out.add(new Edit.RemoveMark(2));
     out.add(
         new Edit.GiveAnswer(

@@ -82,7 +82,7 @@ public final class RandomEdits {
 
   private Edit attempt(History history, Job job) {
     boolean photos = !job.photos().isEmpty();
-    return switch (random.nextInt(24)) {
+    return switch (random.nextInt(25)) {
       case 0 -> new Edit.SetSite(text());
       case 1 -> new Edit.SetZone(pick(ZONES));
       case 2 -> new Edit.SetFact(text(), orNull(text()));
@@ -127,6 +127,7 @@ public final class RandomEdits {
                   pick(List.copyOf(job.findings().keySet())), orNull(text()));
       case 21 -> new Edit.GiveAnswer(pick(job.dutyKeys()), answer(job));
       case 22 -> test(history, job);
+      case 23 -> photos ? new Edit.SetReportView(pick(job.intakeOrder()), orNull(view())) : null;
       default -> seldom(history, job);
     };
   }
@@ -229,18 +230,68 @@ public final class RandomEdits {
       Mark was = pick(List.copyOf(job.marks().values()));
       id = was.id();
       photo = was.photo();
-      if (was instanceof Callout) {
-        return callout(id, photo, job);
-      } else if (was instanceof Outline) {
-        return outline(id, photo, job);
-      }
-      return new Edit.PutRedaction(new Redaction(id, photo, corners()));
+      return mark(kind(was), id, photo, job);
     }
-    return switch (random.nextInt(3)) {
+    return mark(random.nextInt(5), id, photo, job);
+  }
+
+  private static int kind(Mark m) {
+    return m instanceof Outline
+        ? 0
+        : m instanceof Redaction ? 1 : m instanceof Measure ? 2 : m instanceof Spot ? 3 : 4;
+  }
+
+  private Edit mark(int kind, int id, PhotoId photo, Job job) {
+    return switch (kind) {
       case 0 -> outline(id, photo, job);
       case 1 -> new Edit.PutRedaction(new Redaction(id, photo, corners()));
+      case 2 -> measure(id, photo, job);
+      case 3 -> {
+        List<PhotoId> others = new ArrayList<>(job.intakeOrder());
+        others.remove(photo);
+        yield others.isEmpty()
+            ? null
+            : new Edit.PutSpot(new Spot(id, photo, corners(), pick(others)));
+      }
       default -> callout(id, photo, job);
     };
+  }
+
+  private Edit measure(int id, PhotoId photo, Job job) {
+    boolean plane = random.nextBoolean();
+    List<Point> known = new ArrayList<>();
+    for (int i = 0; i < (plane ? 4 : 2); i++) {
+      known.add(point());
+    }
+    double size = 1e-6 + random.nextDouble();
+    Reference by =
+        plane
+            ? new Reference(orNull(text()), text(), size, 0, size * 2, random.nextDouble())
+            : Reference.length(orNull(text()), text(), size, random.nextDouble());
+    return new Edit.PutMeasure(
+        new Measure(
+            id,
+            photo,
+            plane ? MeasureWay.ON_PLANE : MeasureWay.ALONG_LENGTH,
+            by,
+            known,
+            random.nextBoolean(),
+            point(),
+            point(),
+            1e-9 + random.nextDouble(),
+            random.nextDouble(),
+            findingOrNull(job),
+            orNull(text()),
+            orNull("ROOF_BASE"),
+            random.nextBoolean()));
+  }
+
+  private ReportView view() {
+    return ReportView.AS_TAKEN
+        .straightened(random.nextDouble() * 30 - 15)
+        .cropped(random.nextDouble(), random.nextDouble(), random.nextDouble(), 1)
+        .toned(random.nextDouble() * 2 - 1, random.nextDouble() * 2 - 1)
+        .turned(random.nextInt(4));
   }
 
   private Edit callout(int id, PhotoId photo, Job job) {

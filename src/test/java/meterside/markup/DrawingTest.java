@@ -34,6 +34,11 @@ class DrawingTest {
           }
 
           @Override
+          public void dimension(Dimension d) {
+            out.add("dimension " + d.mark() + points(List.of(d.from(), d.to())));
+          }
+
+          @Override
           public void ring(Ring r) {
             out.add(
                 "ring "

@@ -9,7 +9,7 @@ import org.junit.jupiter.api.Test;
 class LengthsTest {
 
   private static Measured inches(double value, double band) {
-    return new Measured(value * Measure.INCH, band * Measure.INCH, List.of(), null);
+    return new Measured(value * Measuring.INCH, band * Measuring.INCH, List.of(), null);
   }
 
   @Test

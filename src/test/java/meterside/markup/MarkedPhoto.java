@@ -14,6 +14,8 @@ import meterside.job.FindingKind;
 import meterside.job.Format;
 import meterside.job.Job;
 import meterside.job.JobHeader;
+import meterside.job.Measure;
+import meterside.job.MeasureWay;
 import meterside.job.Outline;
 import meterside.job.Phase;
 import meterside.job.Photo;
@@ -21,7 +23,10 @@ import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Recorded;
 import meterside.job.Redaction;
+import meterside.job.Reference;
+import meterside.job.ReportView;
 import meterside.job.RoutePlan;
+import meterside.job.Spot;
 import meterside.job.Stop;
 import meterside.job.StopKey;
 
@@ -148,6 +153,60 @@ final class MarkedPhoto {
 
   MarkedPhoto redact(List<Point> corners) {
     return edit(new Edit.PutRedaction(new Redaction(++marks, photo.id(), corners)));
+  }
+
+  /** A photo of the same shape beside this one, for close views. */
+  static final PhotoId CLOSE = new PhotoId("cd".repeat(32));
+
+  MarkedPhoto spot(double x, double y, double w, double h) {
+    if (!job.photos().containsKey(CLOSE)) {
+      edit(
+          new Edit.AddPhotos(
+              List.of(
+                  new Photo(
+                      CLOSE,
+                      "P2.JPG",
+                      "",
+                      1000,
+                      Format.JPEG,
+                      "jpg",
+                      4000,
+                      3000,
+                      1,
+                      Recorded.NONE,
+                      "A",
+                      null,
+                      null,
+                      null,
+                      null,
+                      null))));
+    }
+    return edit(
+        new Edit.PutSpot(new Spot(++marks, photo.id(), Outline.boxCorners(x, y, w, h), CLOSE)));
+  }
+
+  MarkedPhoto measure(double metres, double plusMinus, double... xy) {
+    return edit(
+        new Edit.PutMeasure(
+            new Measure(
+                ++marks,
+                photo.id(),
+                MeasureWay.ALONG_LENGTH,
+                Reference.length("plate-1-gang", "1-gang plate, height", 0.114046, 0.0008),
+                List.of(new Point(.1, .1), new Point(.1, .2)),
+                false,
+                new Point(xy[0], xy[1]),
+                new Point(xy[2], xy[3]),
+                metres,
+                plusMinus,
+                null,
+                null,
+                null,
+                false)));
+  }
+
+  MarkedPhoto view(ReportView view) {
+    return edit(new Edit.SetReportView(photo.id(), view));
   }
 
   Job job() {

@@ -54,6 +54,8 @@ class PaintersTest {
         .callout("drip-loop", 4, null, null, .35, .45)
         .callout("entrance-cable", null, "three of them", null, .62, .6, .68, .62, .74, .6)
         .outline("meter", null, null, .3, .75, .45, .75, .45, .92, .3, .92)
+        .spot(.08, .5, .2, .22)
+        .measure(2.845, .07, .86, .35, .86, .9)
         .redact(.75, .1, .2, .15);
   }
 

@@ -554,7 +554,7 @@ public final class JobDesk implements AutoCloseable {
   public void tie(int id, Integer finding) {
     Mark m = job.marks().get(id);
     if (m != null) {
-      putMark(Marks.tied(m, finding));
+      putMark(m.tied(finding));
     }
   }
 
@@ -576,7 +576,7 @@ public final class JobDesk implements AutoCloseable {
           List<Edit> edits = new ArrayList<>();
           edits.add(new Edit.PutFinding(draft.finding(number[0])));
           if (tied != null) {
-            edits.add(Marks.put(Marks.tied(tied, number[0])));
+            edits.add(Marks.put(tied.tied(number[0])));
           }
           return edits;
         },
@@ -655,6 +655,12 @@ public final class JobDesk implements AutoCloseable {
       return Optional.of(e.outline().photo());
     } else if (first instanceof Edit.PutRedaction e) {
       return Optional.of(e.redaction().photo());
+    } else if (first instanceof Edit.PutMeasure e) {
+      return Optional.of(e.measure().photo());
+    } else if (first instanceof Edit.PutSpot e) {
+      return Optional.of(e.spot().photo());
+    } else if (first instanceof Edit.SetReportView e) {
+      return Optional.of(e.photo());
     } else if (first instanceof Edit.PlaceByHand e && !e.photos().isEmpty()) {
       return Optional.of(e.photos().get(0));
     } else if (first instanceof Edit.SetAside e && !e.photos().isEmpty()) {

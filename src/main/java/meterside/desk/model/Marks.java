@@ -5,10 +5,12 @@ import java.util.List;
 import meterside.job.Callout;
 import meterside.job.Edit;
 import meterside.job.Mark;
+import meterside.job.Measure;
 import meterside.job.Outline;
 import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Redaction;
+import meterside.job.Spot;
 
 /** Changes of one mark: each gives the mark as it would be, for a preview or for an edit. */
 public final class Marks {
@@ -19,9 +21,13 @@ public final class Marks {
     if (mark instanceof Callout c) {
       return new Edit.PutCallout(c);
     }
-    return mark instanceof Outline o
-        ? new Edit.PutOutline(o)
-        : new Edit.PutRedaction((Redaction) mark);
+    if (mark instanceof Outline o) {
+      return new Edit.PutOutline(o);
+    }
+    if (mark instanceof Measure m) {
+      return new Edit.PutMeasure(m);
+    }
+    return mark instanceof Spot s ? new Edit.PutSpot(s) : new Edit.PutRedaction((Redaction) mark);
   }
 
   /** A new callout whose plate lays itself out. */
@@ -65,30 +71,20 @@ public final class Marks {
     if (m instanceof Callout c) {
       return new Callout(c.id(), c.photo(), c.part(), c.rings(), c.plate(), c.finding(), note);
     }
+    if (m instanceof Measure e) {
+      return e.noted(note);
+    }
     return m instanceof Outline o
         ? new Outline(o.id(), o.photo(), o.part(), o.corners(), o.finding(), note)
         : m;
   }
 
-  /** The mark tied to a finding, or untied for null. */
-  public static Mark tied(Mark m, Integer finding) {
-    if (m instanceof Callout c) {
-      return new Callout(c.id(), c.photo(), c.part(), c.rings(), c.plate(), finding, c.note());
-    }
-    return m instanceof Outline o
-        ? new Outline(o.id(), o.photo(), o.part(), o.corners(), finding, o.note())
-        : m;
-  }
-
-  /** The outline or redaction with a corner moved. */
-  public static Mark cornerAt(Mark m, int index, Point to) {
-    if (m instanceof Outline o) {
-      return new Outline(
-          o.id(), o.photo(), o.part(), replaced(o.corners(), index, to), o.finding(), o.note());
-    }
-    return m instanceof Redaction r
-        ? new Redaction(r.id(), r.photo(), replaced(r.corners(), index, to))
-        : m;
+  /**
+   * The mark with one of its points ({@link Mark#points}) moved; a measurement keeps its result.
+   */
+  public static Mark pointAt(Mark m, int index, Point to) {
+    int[] at = {0};
+    return m.moved(p -> at[0]++ == index ? clamp(to) : p);
   }
 
   /**
@@ -98,44 +94,14 @@ public final class Marks {
    * @param dy fraction of its height
    */
   public static Mark nudged(Mark m, double dx, double dy) {
-    List<Point> points =
-        m instanceof Callout c
-            ? c.rings()
-            : m instanceof Outline o ? o.corners() : ((Redaction) m).corners();
+    List<Point> points = m.points();
     double left = points.stream().mapToDouble(Point::x).min().orElse(0);
     double right = points.stream().mapToDouble(Point::x).max().orElse(1);
     double top = points.stream().mapToDouble(Point::y).min().orElse(0);
     double bottom = points.stream().mapToDouble(Point::y).max().orElse(1);
     double mx = Math.max(-left, Math.min(1 - right, dx));
     double my = Math.max(-top, Math.min(1 - bottom, dy));
-    List<Point> moved = points.stream().map(p -> clamp(new Point(p.x() + mx, p.y() + my))).toList();
-    if (m instanceof Callout c) {
-      return new Callout(c.id(), c.photo(), c.part(), moved, c.plate(), c.finding(), c.note());
-    }
-    return m instanceof Outline o
-        ? new Outline(o.id(), o.photo(), o.part(), moved, o.finding(), o.note())
-        : new Redaction(m.id(), m.photo(), moved);
-  }
-
-  /** The finding a mark is tied to, or null. */
-  public static Integer finding(Mark m) {
-    return m instanceof Callout c ? c.finding() : m instanceof Outline o ? o.finding() : null;
-  }
-
-  /** The part a mark names, or null. */
-  public static String part(Mark m) {
-    return m instanceof Callout c ? c.part() : m instanceof Outline o ? o.part() : null;
-  }
-
-  /** The second line of a mark, or null. */
-  public static String note(Mark m) {
-    return m instanceof Callout c ? c.note() : m instanceof Outline o ? o.note() : null;
-  }
-
-  private static List<Point> replaced(List<Point> points, int index, Point to) {
-    List<Point> out = new ArrayList<>(points);
-    out.set(index, clamp(to));
-    return out;
+    return m.moved(p -> clamp(new Point(p.x() + mx, p.y() + my)));
   }
 
   private static Point clamp(Point p) {

@@ -14,11 +14,14 @@ import meterside.job.DutyKind;
 import meterside.job.Finding;
 import meterside.job.Job;
 import meterside.job.Mark;
+import meterside.job.Measure;
 import meterside.job.Outline;
 import meterside.job.PhotoId;
 import meterside.job.Redaction;
+import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.job.Urgent;
+import meterside.markup.Lengths;
 import meterside.trade.Trade;
 
 /**
@@ -142,6 +145,12 @@ public record Notes(
         } else {
           silent.add(named(m.id(), 0, title, null, null));
         }
+      } else if (m instanceof Measure e) {
+        String length = Lengths.brief(e, Lengths.inMetres(job));
+        out.add(named(m.id(), ++number, length, e.finding(), e.note()));
+      } else if (m instanceof Spot s) {
+        String close = job.photo(s.close()).name();
+        out.add(named(m.id(), ++number, Words.say("mark.spot", close), null, null));
       } else if (m instanceof Redaction) {
         silent.add(named(m.id(), 0, Words.say("mark.redaction"), null, null));
       }

@@ -14,13 +14,11 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeSet;
 import meterside.job.Answer;
-import meterside.job.Callout;
 import meterside.job.DutyKey;
 import meterside.job.DutyKind;
 import meterside.job.Finding;
 import meterside.job.Job;
 import meterside.job.Mark;
-import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Placement;
@@ -263,8 +261,7 @@ public record Walk(List<StopView> stops, List<Thumb> order, List<PhotoId> toLook
       }
     }
     for (Mark m : job.marks().values()) {
-      Integer tied =
-          m instanceof Callout c ? c.finding() : m instanceof Outline o ? o.finding() : null;
+      Integer tied = m.finding();
       if (tied != null) {
         out.computeIfAbsent(m.photo(), k -> new TreeSet<>()).add(tied);
       }

@@ -51,7 +51,7 @@ class NotesTest {
     job = new Edit.PutFinding(finding(1, "Cracked.", null)).applyTo(job);
     job = Marks.put(Redaction.box(1, Jobs.id(1), 0.1, 0.1, 0.1, 0.1)).applyTo(job);
     job = Marks.put(Marks.callout(2, Jobs.id(1), "service-head", new Point(0.5, 0.2))).applyTo(job);
-    Mark tied = Marks.tied(Marks.callout(3, Jobs.id(1), "drip-loop", new Point(0.4, 0.5)), 1);
+    Mark tied = Marks.callout(3, Jobs.id(1), "drip-loop", new Point(0.4, 0.5)).tied(1);
     job = Marks.put(tied).applyTo(job);
     Notes n = Notes.of(job, trade, DRIP, Jobs.id(1));
     assertEquals(List.of(2, 3, 1), n.named().stream().map(Notes.Named::mark).toList());
@@ -71,7 +71,7 @@ class NotesTest {
                 finding(
                     4, "Insulation is cracked. At the low point.", new Urgent(null, null, null)))
             .applyTo(job);
-    Mark m = Marks.tied(Marks.callout(1, Jobs.id(2), "drip-loop", new Point(0.4, 0.5)), 4);
+    Mark m = Marks.callout(1, Jobs.id(2), "drip-loop", new Point(0.4, 0.5)).tied(4);
     job = Marks.put(m).applyTo(job);
     Notes.Card c = Notes.of(job, trade, DRIP, Jobs.id(1)).findings().get(0);
     assertEquals("F4 · Needs correction", c.head());

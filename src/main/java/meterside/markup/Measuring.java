@@ -20,7 +20,7 @@ import meterside.job.Point;
  * 100:2008, "Guide to the expression of uncertainty in measurement", section 5.1.2). Errors go in,
  * and the band comes out, as half the width that holds 95 of 100.
  */
-public final class Measure {
+public final class Measuring {
   /** One inch in metres, exactly. */
   public static final double INCH = 0.0254;
 
@@ -45,7 +45,7 @@ public final class Measure {
   /** How many times the reference's size away is far. */
   private static final double FAR = 3;
 
-  private Measure() {}
+  private Measuring() {}
 
   /**
    * A length by a known length beside it, in the same plane, seen nearly square-on.
@@ -169,7 +169,7 @@ public final class Measure {
       }
     }
     double value = onPlane(in);
-    double half = root(carried(in, error, Measure::onPlane), care.lensShare() * value);
+    double half = root(carried(in, error, Measuring::onPlane), care.lensShare() * value);
     return judged(value, half, distance(frame, c, d), doubts);
   }
 
@@ -230,7 +230,7 @@ public final class Measure {
     double click = care.clickPixels();
     double[] error = {click, click, click, click, toFirst.plusMinus(), toSecond.plusMinus()};
     double size = Math.abs(value);
-    double half = root(carried(in, error, Measure::alongLine), care.lensShare() * size);
+    double half = root(carried(in, error, Measuring::alongLine), care.lensShare() * size);
     List<Doubt> doubts = new ArrayList<>();
     if (shortest < DOUBTED_PIXELS / 2) {
       doubts.add(Doubt.SHORT_REFERENCE);

@@ -15,7 +15,7 @@ import org.junit.jupiter.api.Test;
  * ANSI/NEMA WD 6 (4.49 in high), modular brick after the Brick Industry Association (3 courses 8
  * in, queen 5 courses 16 in).
  */
-class MeasureTest {
+class MeasuringTest {
   private static final Frame FRAME = new Frame(4000, 3000);
   private static final Care CARE = Care.usual(FRAME, 26.0);
 
@@ -25,7 +25,7 @@ class MeasureTest {
 
   /** A vertical reference and a vertical target beside it. */
   private static Measured beside(double reference, Known known, double target) {
-    return Measure.alongLength(
+    return Measuring.alongLength(
         FRAME,
         px(1500, 700),
         px(1500, 700 + reference),
@@ -36,7 +36,7 @@ class MeasureTest {
   }
 
   private static double inches(Measured m) {
-    return m.metres() / Measure.INCH;
+    return m.metres() / Measuring.INCH;
   }
 
   // ---- worked numbers ----
@@ -63,7 +63,7 @@ class MeasureTest {
   void aShortReferenceIsDoubtedAndAVeryShortOneRefused() {
     Care onePixel = new Care(1, 0, CARE.focalPixels(), 0);
     Measured m =
-        Measure.alongLength(
+        Measuring.alongLength(
             FRAME, px(0, 0), px(0, 30), Known.inches(8, 0), px(50, 0), px(50, 3000), onePixel);
     assertEquals(List.of(Doubt.SHORT_REFERENCE, Doubt.FAR_FROM_REFERENCE), m.doubts());
     assertTrue(m.share() > .047 && m.share() <= 2.0 / 30, "share " + m.share());
@@ -81,7 +81,7 @@ class MeasureTest {
     for (int scale : new int[] {1, 8}) {
       Care sharp = new Care(0.01, 0, CARE.focalPixels(), 0);
       Measured m =
-          Measure.alongLine(
+          Measuring.alongLine(
               FRAME,
               px(900, 2900),
               px(900, 2900 - 55 * scale),
@@ -193,7 +193,7 @@ class MeasureTest {
       double length = .15 + .3 * r.nextDouble();
       double s = CARE.clickPixels() / 2;
       Measured m =
-          Measure.alongLength(
+          Measuring.alongLength(
               FRAME,
               camera.click(0, 0, s, r),
               camera.click(0, true1, s, r),
@@ -236,7 +236,7 @@ class MeasureTest {
               camera.click(-tw / 2, th / 2, s, r));
       Point c = camera.click(x, y, s, r);
       Point d = camera.click(x + length * Math.cos(angle), y + length * Math.sin(angle), s, r);
-      tally.take(Measure.onPlane(FRAME, corners, w, h, c, d, CARE), length);
+      tally.take(Measuring.onPlane(FRAME, corners, w, h, c, d, CARE), length);
     }
     tally.check("on a plane", 1900);
   }
@@ -261,7 +261,7 @@ class MeasureTest {
       double truth = 2.5 + r.nextDouble();
       double s = CARE.clickPixels() / 2;
       Measured m =
-          Measure.alongLine(
+          Measuring.alongLine(
               FRAME,
               camera.click(.3, 1.5, s, r),
               camera.click(.3, 1.5 - a, s, r),
@@ -280,7 +280,7 @@ class MeasureTest {
   private static final Known METRE = new Known(1, 0);
 
   private static Measured plane(Point a, Point b, Point c, Point d, Point from, Point to) {
-    return Measure.onPlane(FRAME, List.of(a, b, c, d), METRE, METRE, from, to, CARE);
+    return Measuring.onPlane(FRAME, List.of(a, b, c, d), METRE, METRE, from, to, CARE);
   }
 
   @Test
@@ -334,11 +334,11 @@ class MeasureTest {
   @Test
   void farAwayOrAcrossIsDoubted() {
     Measured far =
-        Measure.alongLength(
+        Measuring.alongLength(
             FRAME, px(100, 100), px(100, 200), METRE, px(900, 100), px(900, 200), CARE);
     assertTrue(far.doubts().contains(Doubt.FAR_FROM_REFERENCE));
     Measured across =
-        Measure.alongLength(
+        Measuring.alongLength(
             FRAME, px(100, 100), px(100, 300), METRE, px(100, 350), px(300, 350), CARE);
     assertTrue(across.doubts().contains(Doubt.OTHER_DIRECTION));
     assertTrue(far.plusMinus() > 0 && across.plusMinus() > 0);
@@ -350,17 +350,21 @@ class MeasureTest {
     Known two = new Known(2, 0);
     Point s = px(1000, 2000);
     Measured bent =
-        Measure.alongLine(FRAME, s, px(1000, 1500), px(1300, 1100), one, two, px(1000, 500), CARE);
+        Measuring.alongLine(
+            FRAME, s, px(1000, 1500), px(1300, 1100), one, two, px(1000, 500), CARE);
     assertEquals(Doubt.NOT_ON_A_LINE, bent.refused());
     Measured order =
-        Measure.alongLine(FRAME, s, px(1000, 1100), px(1000, 1500), one, two, px(1000, 500), CARE);
+        Measuring.alongLine(
+            FRAME, s, px(1000, 1100), px(1000, 1500), one, two, px(1000, 500), CARE);
     assertEquals(Doubt.NOT_ON_A_LINE, order.refused());
     Measured swapped =
-        Measure.alongLine(FRAME, s, px(1000, 1500), px(1000, 1100), two, one, px(1000, 500), CARE);
+        Measuring.alongLine(
+            FRAME, s, px(1000, 1500), px(1000, 1100), two, one, px(1000, 500), CARE);
     assertEquals(Doubt.NOT_ON_A_LINE, swapped.refused());
     // Lengths that shrink so fast that the line ends before the last point.
     Measured beyond =
-        Measure.alongLine(FRAME, s, px(1000, 1500), px(1000, 1350), one, two, px(1000, 900), CARE);
+        Measuring.alongLine(
+            FRAME, s, px(1000, 1500), px(1000, 1350), one, two, px(1000, 900), CARE);
     assertEquals(Doubt.BEYOND_HORIZON, beyond.refused());
   }
 

@@ -19,7 +19,7 @@ import org.junit.jupiter.api.Test;
  * the scene they were made from. A hand that places points to 1.5 pixels, 95 times of 100, is
  * played by a seeded one.
  */
-class SampleHouseMeasureTest {
+class SampleHouseMeasuringTest {
   private static final File TRUTH = new File("sample-photos/truth.json");
 
   /** Exposure of the wall's siding: 4 inches, as in trade lists of vinyl siding ("D4"). */
@@ -160,7 +160,7 @@ class SampleHouseMeasureTest {
           note(
               byCase,
               s.file() + " up the siding at " + x + " from " + from,
-              Measure.alongLine(s.frame(), p[0], p[1], p[2], four, eight, p[3], s.care()),
+              Measuring.alongLine(s.frame(), p[0], p[1], p[2], four, eight, p[3], s.care()),
               14 * COURSE);
         }
       }
@@ -185,7 +185,7 @@ class SampleHouseMeasureTest {
         note(
             byCase,
             s.file() + " across the wall from " + low,
-            Measure.onPlane(
+            Measuring.onPlane(
                 s.frame(),
                 p.subList(0, 4),
                 new Known(.8, .005),
@@ -235,7 +235,7 @@ class SampleHouseMeasureTest {
         note(
             byCase,
             s.file() + " by " + id,
-            Measure.alongLength(
+            Measuring.alongLength(
                 s.frame(), p[0], p[1], new Known(truth, .001), p[2], p[3], s.care()),
             .6 * truth);
       }
