@@ -9,6 +9,9 @@ import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.Point;
 import meterside.job.Redaction;
+import meterside.job.ReportView;
+import meterside.job.Spot;
+import meterside.markup.Delivered;
 import meterside.work.JobSession;
 import meterside.work.Names;
 import meterside.work.NotDone;
@@ -185,6 +188,106 @@ final class MarkCommands {
             double[] b = numbers(box, 4);
             Redaction r = Redaction.box(session.nextMark(), p.id(), b[0], b[1], b[2], b[3]);
             return draw(session, p, new Edit.PutRedaction(r), r);
+          });
+    }
+  }
+
+  @CommandLine.Command(name = "spot", description = "Ties a close photo to its spot in a wide one.")
+  static final class SpotCommand extends Command {
+    @Parameters(index = "0", paramLabel = "JOB")
+    String job;
+
+    @Parameters(index = "1", paramLabel = "WIDE", description = "The wide photo.")
+    String wide;
+
+    @Parameters(index = "2", paramLabel = "CLOSE", description = "The close photo.")
+    String close;
+
+    @Option(
+        names = "--box",
+        required = true,
+        paramLabel = "X,Y,W,H",
+        description = "What the close photo shows, on the wide one.")
+    String box;
+
+    @Override
+    Outcome run() throws Exception {
+      return withJob(
+          job,
+          session -> {
+            Photo p = Names.photo(session.job(), wide);
+            double[] b = numbers(box, 4);
+            Spot spot =
+                new Spot(
+                    session.nextMark(),
+                    p.id(),
+                    Outline.boxCorners(b[0], b[1], b[2], b[3]),
+                    Names.photo(session.job(), close).id());
+            return draw(session, p, new Edit.PutSpot(spot), spot);
+          });
+    }
+  }
+
+  @CommandLine.Command(
+      name = "view",
+      description =
+          "Says how a photo is shown in reports. Marks keep their places; the original stays.")
+  static final class ViewCommand extends Command {
+    @Parameters(index = "0", paramLabel = "JOB")
+    String job;
+
+    @Parameters(index = "1", paramLabel = "PHOTO")
+    String photo;
+
+    @Option(names = "--turn", paramLabel = "N", description = "Quarter turns clockwise, 0 to 3.")
+    Integer turn;
+
+    @Option(names = "--straighten", paramLabel = "DEGREES", description = "Clockwise, -15 to 15.")
+    Double straighten;
+
+    @Option(
+        names = "--crop",
+        paramLabel = "X,Y,W,H",
+        description = "Fractions of the turned and straightened picture.")
+    String crop;
+
+    @Option(names = "--brightness", paramLabel = "B", description = "-1 to 1; 0 as taken.")
+    Double brightness;
+
+    @Option(names = "--contrast", paramLabel = "C", description = "-1 to 1; 0 as taken.")
+    Double contrast;
+
+    @Option(names = "--as-taken", description = "As it was taken.")
+    boolean asTaken;
+
+    @Override
+    Outcome run() throws Exception {
+      return withJob(
+          job,
+          session -> {
+            Photo p = Names.photo(session.job(), photo);
+            ReportView was = session.job().reportView(p.id());
+            double[] c =
+                crop == null
+                    ? new double[] {was.cropX(), was.cropY(), was.cropWidth(), was.cropHeight()}
+                    : numbers(crop, 4);
+            ReportView view =
+                new ReportView(
+                    turn == null ? was.turn() : turn,
+                    straighten == null ? was.straighten() : straighten,
+                    c[0],
+                    c[1],
+                    c[2],
+                    c[3],
+                    brightness == null ? was.brightness() : brightness,
+                    contrast == null ? was.contrast() : contrast);
+            session.act(new Edit.SetReportView(p.id(), asTaken ? null : view));
+            Outcome o = new Outcome();
+            o.json.put("photo", p.name());
+            o.json.put("sha256", p.id().hex());
+            String done = Delivered.of(session.job(), p).sentence().orElse(say("view.as-taken"));
+            o.json.put("view", done);
+            return o.line(p.name() + ": " + done);
           });
     }
   }

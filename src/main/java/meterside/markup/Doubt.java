@@ -21,6 +21,8 @@ public enum Doubt {
   BEYOND_HORIZON,
   /** The points do not lie on one line. */
   NOT_ON_A_LINE,
+  /** The photo's size in pixels is not known. */
+  UNKNOWN_SIZE,
   /** The error band is wide. */
   WIDE_BAND;
 

@@ -1,6 +1,9 @@
 package meterside.markup;
 
 import java.util.Locale;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import meterside.job.Job;
 import meterside.job.Measure;
 import meterside.job.Sentences;
@@ -19,6 +22,22 @@ public final class Lengths {
 
   private static final double[] INCH_STEPS = {.25, .5, 1, 2, 3, 6, 12};
   private static final double[] METRE_STEPS = {.005, .01, .02, .05, .1, .2, .5};
+
+  private static final String DECIMAL = "(\\d{1,6}(?:\\.\\d{1,6})?)";
+
+  private static final Pattern IMPERIAL =
+      Pattern.compile(
+          "(?i)(?:"
+              + DECIMAL
+              + "\\s*(?:ft|feet|foot|'))?\\s*"
+              + "(?:"
+              + DECIMAL
+              + "(?:[\\s-]+(\\d{1,3})/(\\d{1,3}))?\\s*(?:in|inch|inches|\"))?");
+
+  private static final Pattern FRACTION =
+      Pattern.compile("(?i)(\\d{1,3})/(\\d{1,3})\\s*(?:in|inch|inches|\")");
+
+  private static final Pattern METRIC = Pattern.compile("(?i)" + DECIMAL + "\\s*(m|cm|mm)?");
 
   private Lengths() {}
 
@@ -42,6 +61,46 @@ public final class Lengths {
   /** Whether a job's lengths are shown in metres: its fact {@value #UNITS} says so. */
   public static boolean inMetres(Job job) {
     return METRES.equals(job.facts().get(UNITS));
+  }
+
+  /**
+   * Reads a length as people write it: {@code 3 ft 6 1/2 in}, {@code 7.5ft}, {@code 36in}, {@code
+   * 2'6"}, {@code 90cm}, {@code 0.9 m}; metres where no unit is given.
+   *
+   * @return metres above 0; empty if it is no length
+   */
+  public static Optional<Double> read(String text) {
+    Matcher m = IMPERIAL.matcher(text.strip());
+    if (!text.isBlank() && m.matches() && (m.group(1) != null || m.group(2) != null)) {
+      double inches = number(m.group(1)) * 12 + number(m.group(2));
+      if (m.group(3) != null && number(m.group(4)) > 0) {
+        inches += number(m.group(3)) / number(m.group(4));
+      }
+      return length(inches * Measuring.INCH);
+    }
+    m = FRACTION.matcher(text.strip());
+    if (m.matches() && number(m.group(2)) > 0) {
+      return length(number(m.group(1)) / number(m.group(2)) * Measuring.INCH);
+    }
+    m = METRIC.matcher(text.strip());
+    if (!m.matches()) {
+      return Optional.empty();
+    }
+    double unit =
+        switch (m.group(2) == null ? "m" : m.group(2).toLowerCase(Locale.ROOT)) {
+          case "mm" -> 0.001;
+          case "cm" -> 0.01;
+          default -> 1;
+        };
+    return length(number(m.group(1)) * unit);
+  }
+
+  private static Optional<Double> length(double metres) {
+    return metres > 0 && Double.isFinite(metres) ? Optional.of(metres) : Optional.empty();
+  }
+
+  private static double number(String text) {
+    return text == null ? 0 : Double.parseDouble(text);
   }
 
   private static String feetAndInches(String key, double metres, double plusMinus) {

@@ -3,7 +3,11 @@ package meterside.markup;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.ToDoubleFunction;
+import meterside.job.Measure;
+import meterside.job.Photo;
 import meterside.job.Point;
+import meterside.job.Reference;
+import meterside.job.Sentences;
 
 /**
  * Measures in a photo, from the ground, touching nothing: along a known length, on a plane with a
@@ -46,6 +50,42 @@ public final class Measuring {
   private static final double FAR = 3;
 
   private Measuring() {}
+
+  /** What every result is shown with: a reference gives scale only in its own plane. */
+  public static String caution() {
+    return Sentences.in(Measuring.class).say("measure.same-plane");
+  }
+
+  /**
+   * A measurement as it is kept, worked out.
+   *
+   * @param photo the photo it lies on; its size must be known
+   * @param by what of known size it is measured by
+   * @param known where that lies: two points, or four corners in turn, the first two along its
+   *     width
+   * @param squareOn whether the inspector says that the view is square-on
+   * @param from one end of what is measured
+   * @param to its other end
+   */
+  public static Measured measured(
+      Photo photo, Reference by, List<Point> known, boolean squareOn, Point from, Point to) {
+    if (photo.uprightWidth() <= 0 || photo.uprightHeight() <= 0) {
+      return Measured.refuse(Doubt.UNKNOWN_SIZE);
+    }
+    Frame frame = new Frame(photo.uprightWidth(), photo.uprightHeight());
+    Care usual = Care.usual(frame, photo.focal35());
+    Care care = squareOn ? usual.squareOn() : usual;
+    Known length = new Known(by.length(), by.lengthError());
+    if (!by.rectangle()) {
+      return alongLength(frame, known.get(0), known.get(1), length, from, to, care);
+    }
+    return onPlane(frame, known, length, new Known(by.height(), by.heightError()), from, to, care);
+  }
+
+  /** The same for one whose points were moved. */
+  public static Measured measured(Photo photo, Measure m) {
+    return measured(photo, m.reference(), m.known(), m.squareOn(), m.from(), m.to());
+  }
 
   /**
    * A length by a known length beside it, in the same plane, seen nearly square-on.

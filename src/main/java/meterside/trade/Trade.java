@@ -126,6 +126,7 @@ public final class Trade {
   private final List<Wording> wordings = new ArrayList<>();
   private final Map<Integer, String> stopsByNumber = new LinkedHashMap<>();
   private final Clearances clearances;
+  private final CommonSizes sizes;
   private final Ratings ratings;
 
   /** The knowledge that comes with the program. */
@@ -146,6 +147,7 @@ public final class Trade {
     }
     addWordings(load(json, "wordings", new TypeReference<WordingFile>() {}));
     clearances = load(json, "clearances", new TypeReference<Clearances>() {});
+    sizes = load(json, "sizes", new TypeReference<CommonSizes>() {});
     ratings = load(json, "ratings", new TypeReference<Ratings>() {});
   }
 
@@ -439,6 +441,11 @@ public final class Trade {
   /** Clearances of overhead wires, by edition. */
   public Clearances clearances() {
     return clearances;
+  }
+
+  /** Things of known size that lengths in photos are measured by. */
+  public CommonSizes sizes() {
+    return sizes;
   }
 
   /** Usual ratings of breakers and fuses. */

@@ -41,4 +41,20 @@ class LengthsTest {
     assertEquals(Doubt.GRAZING.sentence(), Lengths.feetAndInches(refused));
     assertEquals(Doubt.GRAZING.sentence(), Lengths.metres(refused));
   }
+
+  @Test
+  void lengthsAreReadAsPeopleWriteThem() {
+    double inch = Measuring.INCH;
+    assertEquals(42.5 * inch, Lengths.read("3 ft 6 1/2 in").orElseThrow(), 1e-9);
+    assertEquals(42 * inch, Lengths.read("3'6\"").orElseThrow(), 1e-9);
+    assertEquals(90 * inch, Lengths.read("7.5ft").orElseThrow(), 1e-9);
+    assertEquals(7.625 * inch, Lengths.read("7-5/8 in").orElseThrow(), 1e-9);
+    assertEquals(.75 * inch, Lengths.read("3/4 in").orElseThrow(), 1e-9);
+    assertEquals(36 * inch, Lengths.read(" 36IN ").orElseThrow(), 1e-9);
+    assertEquals(.9, Lengths.read("90 cm").orElseThrow(), 1e-9);
+    assertEquals(.9, Lengths.read("0.9").orElseThrow(), 1e-9);
+    for (String none : new String[] {"", " ", "ft", "-3 ft", "0 in", "3 miles", "1/0 in", "1e9"}) {
+      assertEquals(java.util.Optional.empty(), Lengths.read(none), none);
+    }
+  }
 }
