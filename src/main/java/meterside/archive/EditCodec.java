@@ -62,6 +62,10 @@ public final class EditCodec {
     name("test-removed", Edit.RemoveDeviceTest.class);
     name("room-count", Edit.CountRoom.class);
     name("report", Edit.IssueReport.class);
+    name("codes", Edit.NoteCodes.class);
+    name("source", Edit.NoteSource.class);
+    name("attachments", Edit.AddAttachments.class);
+    name("withdrawal", Edit.WithdrawPhotos.class);
   }
 
   private EditCodec() {}

@@ -3,9 +3,11 @@ package meterside.archive;
 import java.io.IOException;
 import java.io.RandomAccessFile;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
+import java.nio.file.attribute.DosFileAttributeView;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -241,6 +243,43 @@ public final class JobFolder {
         throw new DiskFull(e, "full.report", name);
       }
       throw new DiskTrouble(e, "trouble.report", name, JobLock.reason(e));
+    }
+  }
+
+  /**
+   * Removes the bytes of a photo that was withdrawn, and all that was derived from them. Only for
+   * the holder of the lock, after the withdrawal is in the journal. Does nothing if none is there.
+   *
+   * @throws DiskTrouble if the file can't be removed
+   */
+  public void forget(PhotoId photo) {
+    try {
+      boolean removed = false;
+      if (Files.isDirectory(originals.folder())) {
+        try (DirectoryStream<Path> files =
+            Files.newDirectoryStream(originals.folder(), photo.hex() + ".*")) {
+          for (Path file : files) {
+            DosFileAttributeView dos = Files.getFileAttributeView(file, DosFileAttributeView.class);
+            if (dos != null && !Files.isWritable(file)) {
+              dos.setReadOnly(false); // Windows lets nobody delete a read-only file
+            }
+            ops.delete(file);
+            removed = true;
+          }
+        }
+      }
+      for (Path file :
+          List.of(
+              derivedFile("previews", photo), derivedFile("thumbnails", photo), lookFile(photo))) {
+        if (Files.exists(file)) {
+          ops.delete(file);
+        }
+      }
+      if (removed) {
+        ops.forceFolder(originals.folder());
+      }
+    } catch (IOException e) {
+      throw new DiskTrouble(e, "trouble.forget", name, JobLock.reason(e));
     }
   }
 

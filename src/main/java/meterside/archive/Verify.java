@@ -17,6 +17,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meterside.job.Attachment;
 import meterside.job.Edit;
 import meterside.job.History;
 import meterside.job.IssuedReport;
@@ -82,6 +83,12 @@ public final class Verify {
   private final boolean quick;
   private final Progress progress;
   private final List<Result> results = new ArrayList<>();
+
+  /** An original that must be there. */
+  private record Kept(PhotoId id, String name, String storedName, long bytes) {}
+
+  /** Stored names of photos that were withdrawn, with their original names. */
+  private final Map<String, String> withdrawn = new HashMap<>();
 
   private Verify(JobFolder folder, boolean quick, Progress progress) {
     this.folder = folder;
@@ -170,10 +177,24 @@ public final class Verify {
     if (content.readOnly()) {
       add(Severity.WARNING, JobFolder.JOURNAL, content.readOnlySentence(), "advice.newer");
     }
-    Map<PhotoId, Photo> photos = new LinkedHashMap<>();
+    Map<PhotoId, Kept> photos = new LinkedHashMap<>();
     for (History.Entry e : content.entries()) {
       if (e.edit() instanceof Edit.AddPhotos added) {
-        added.photos().forEach(p -> photos.put(p.id(), p));
+        for (Photo p : added.photos()) {
+          photos.put(p.id(), new Kept(p.id(), p.name(), p.storedName(), p.bytes()));
+          withdrawn.remove(p.storedName());
+        }
+      } else if (e.edit() instanceof Edit.AddAttachments added) {
+        for (Attachment a : added.attachments()) {
+          photos.put(a.id(), new Kept(a.id(), a.name(), a.storedName(), a.bytes()));
+        }
+      } else if (e.edit() instanceof Edit.WithdrawPhotos away) {
+        for (PhotoId id : away.photos()) {
+          Kept k = photos.remove(id);
+          if (k != null) {
+            withdrawn.put(k.storedName(), k.name());
+          }
+        }
       }
     }
     foreign();
@@ -195,7 +216,7 @@ public final class Verify {
   }
 
   /** Checks the originals against the journal. Returns how many were looked at. */
-  private long originals(Map<PhotoId, Photo> photos) {
+  private long originals(Map<PhotoId, Kept> photos) {
     Map<String, Path> files = new TreeMap<>();
     list(folder.originals().folder(), files);
     try (Hashing hashing = new Hashing()) {
@@ -203,10 +224,10 @@ public final class Verify {
     }
   }
 
-  private long originals(Map<PhotoId, Photo> photos, Map<String, Path> files, Hashing hashing) {
+  private long originals(Map<PhotoId, Kept> photos, Map<String, Path> files, Hashing hashing) {
     Map<PhotoId, Hashing.Pending> hashes = new HashMap<>();
     if (!quick) {
-      for (Photo p : photos.values()) {
+      for (Kept p : photos.values()) {
         Path file = files.get(p.storedName());
         if (file != null && lengthIs(file, p.bytes())) {
           hashes.put(p.id(), hashing.begin(file));
@@ -214,7 +235,7 @@ public final class Verify {
       }
     }
     long done = 0;
-    for (Photo p : photos.values()) {
+    for (Kept p : photos.values()) {
       if (cancelled(done, photos.size())) {
         return done;
       }
@@ -274,6 +295,12 @@ public final class Verify {
     Matcher stored = STORED.matcher(name);
     if (Durable.isTemporary(file)) {
       add(Severity.NOTE, subject, say("verify.temporary", name), "advice.temporary");
+    } else if (withdrawn.containsKey(name)) {
+      add(
+          Severity.WARNING,
+          subject,
+          say("verify.withdrawn", withdrawn.get(name)),
+          "advice.withdrawn");
     } else if (stored.matches()) {
       add(Severity.NOTE, subject, say("verify.not-taken", name), "advice.not-taken");
     } else {

@@ -2,6 +2,7 @@ package meterside.job;
 
 import java.time.ZoneId;
 import java.util.List;
+import org.pcollections.TreePVector;
 
 /**
  * Something that happens to a job. A job is the fold of its edits.
@@ -539,6 +540,108 @@ public sealed interface Edit {
     public Job applyTo(Job job) {
       job.requireDuty(duty);
       return job.withCount(duty, count);
+    }
+  }
+
+  /**
+   * Notes what codes were read in photos, in place of what was read in them before.
+   *
+   * @param seen photos with their codes
+   */
+  record NoteCodes(List<CodesSeen> seen) implements Edit {
+    /** Copies the list. */
+    public NoteCodes {
+      seen = List.copyOf(seen);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      seen.forEach(s -> job.requirePhoto(s.photo()));
+      return job.with(
+          c -> {
+            for (CodesSeen s : seen) {
+              c.codes =
+                  s.texts().isEmpty()
+                      ? c.codes.minus(s.photo())
+                      : c.codes.plus(s.photo(), TreePVector.from(s.texts()));
+            }
+          });
+    }
+  }
+
+  /**
+   * Notes where photos came from.
+   *
+   * @param photos the photos
+   * @param source the place
+   */
+  record NoteSource(List<PhotoId> photos, Source source) implements Edit {
+    /** Copies the list. */
+    public NoteSource {
+      photos = List.copyOf(photos);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      photos.forEach(job::requirePhoto);
+      return job.with(
+          c -> {
+            for (PhotoId p : photos) {
+              c.sources = c.sources.plus(p, source);
+            }
+          });
+    }
+  }
+
+  /**
+   * Adds files that are kept beside the photos and whose bytes are in the archive already.
+   *
+   * @param attachments in path order
+   */
+  record AddAttachments(List<Attachment> attachments) implements Edit {
+    /** Copies the list. */
+    public AddAttachments {
+      attachments = List.copyOf(attachments);
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(
+          c -> {
+            for (Attachment a : attachments) {
+              c.attachments = c.attachments.plus(a.id(), a);
+            }
+          });
+    }
+  }
+
+  /**
+   * Withdraws photos: everything said about them goes, and their bytes are removed after this edit
+   * is written. Another client's photo is a privacy matter. No step, and bars the way, since bytes
+   * can't come back. The facts that were recorded when they were taken in stay in the journal.
+   *
+   * @param photos the photos
+   * @param reason why; never empty
+   * @param movedTo name of the job that holds them now, or null if none does
+   */
+  record WithdrawPhotos(List<PhotoId> photos, String reason, String movedTo) implements Edit {
+    /** Copies the list and refuses to go on without a reason. */
+    public WithdrawPhotos {
+      photos = List.copyOf(photos);
+      if (reason == null || reason.isBlank()) {
+        throw new EditRefused("photo.needs-reason");
+      }
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      photos.forEach(job::requirePhoto);
+      return job.withoutPhotos(photos, reason, movedTo);
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
     }
   }
 

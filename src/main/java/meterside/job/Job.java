@@ -56,6 +56,10 @@ public final class Job {
   private final TreePMap<Integer, DeviceTest> tests;
   private final PMap<DutyKey, PVector<RoomCount>> counts;
   private final PVector<IssuedReport> reports;
+  private final PMap<PhotoId, PVector<String>> codes;
+  private final PMap<PhotoId, Source> sources;
+  private final PMap<PhotoId, Attachment> attachments;
+  private final PMap<PhotoId, WithdrawnPhoto> gone;
   private final String solver;
 
   // Derived once and handed on while photos, clocks and zone stay the same.
@@ -91,6 +95,10 @@ public final class Job {
     tests = c.tests;
     counts = c.counts;
     reports = c.reports;
+    codes = c.codes;
+    sources = c.sources;
+    attachments = c.attachments;
+    gone = c.gone;
     solver = c.solver;
   }
 
@@ -243,6 +251,31 @@ public final class Job {
   /** Reports issued so far. */
   public List<IssuedReport> reports() {
     return reports;
+  }
+
+  /**
+   * The codes that were read in a photo; those of a kind this program does not know are left out.
+   */
+  public List<Code> codes(PhotoId id) {
+    PVector<String> texts = codes.get(id);
+    return texts == null
+        ? List.of()
+        : texts.stream().map(Code::parse).flatMap(Optional::stream).toList();
+  }
+
+  /** Where a photo came from; empty if nobody noted it. */
+  public Optional<Source> source(PhotoId id) {
+    return Optional.ofNullable(sources.get(id));
+  }
+
+  /** Files kept beside the photos, by their hash. */
+  public Map<PhotoId, Attachment> attachments() {
+    return attachments;
+  }
+
+  /** Photos that were withdrawn; their bytes are gone. */
+  public Map<PhotoId, WithdrawnPhoto> withdrawnPhotos() {
+    return gone;
   }
 
   /** The solver that last sorted the job; empty if none did. */
@@ -490,6 +523,7 @@ public final class Job {
             if (c.photos.containsKey(p.id())) {
               throw new EditRefused("photo.known", p.name());
             }
+            c.gone = c.gone.minus(p.id());
             c.photos = c.photos.plus(p.id(), p);
             c.intakeOrder = c.intakeOrder.plus(p.id());
           }
@@ -578,6 +612,94 @@ public final class Job {
         });
   }
 
+  Job withoutPhotos(List<PhotoId> ids, String reason, String movedTo) {
+    Set<PhotoId> away = Set.copyOf(ids);
+    return with(
+        c -> {
+          for (PhotoId id : away) {
+            c.gone =
+                c.gone.plus(id, new WithdrawnPhoto(id, photos.get(id).name(), reason, movedTo));
+          }
+          c.photos = c.photos.minusAll(away);
+          c.intakeOrder = c.intakeOrder.minusAll(away);
+          c.placements = c.placements.minusAll(away);
+          c.also = c.also.minusAll(away);
+          c.aside = c.aside.minusAll(away);
+          c.notesToSelf = c.notesToSelf.minusAll(away);
+          c.views = c.views.minusAll(away);
+          c.codes = c.codes.minusAll(away);
+          c.sources = c.sources.minusAll(away);
+          c.marksByPhoto = c.marksByPhoto.minusAll(away);
+          for (Mark m : marks.values()) {
+            boolean closeGone = m instanceof Spot s && away.contains(s.close());
+            if (away.contains(m.photo()) || closeGone) {
+              c.marks = c.marks.minus(m.id());
+            }
+            if (closeGone && !away.contains(m.photo())) {
+              PVector<Integer> left = c.marksByPhoto.get(m.photo()).minus((Object) m.id());
+              c.marksByPhoto =
+                  left.isEmpty()
+                      ? c.marksByPhoto.minus(m.photo())
+                      : c.marksByPhoto.plus(m.photo(), left);
+            }
+          }
+          for (Finding f : findings.values()) {
+            if (f.photos().stream().anyMatch(away::contains)) {
+              c.findings =
+                  c.findings.plus(
+                      f.number(),
+                      new Finding(
+                          f.number(),
+                          f.at(),
+                          f.location(),
+                          f.part(),
+                          f.kind(),
+                          f.seen(),
+                          f.why(),
+                          f.who(),
+                          without(f.photos(), away),
+                          f.urgent(),
+                          f.seenLater()));
+            }
+          }
+          for (Map.Entry<DutyKey, Answer> e : answers.entrySet()) {
+            Answer a = e.getValue();
+            if (a.photos().stream().anyMatch(away::contains)) {
+              c.answers =
+                  c.answers.plus(
+                      e.getKey(),
+                      new Answer(
+                          a.kind(),
+                          a.text(),
+                          a.howKnown(),
+                          a.finding(),
+                          without(a.photos(), away)));
+            }
+          }
+          for (DeviceTest t : tests.values()) {
+            if (t.photos().stream().anyMatch(away::contains)) {
+              c.tests =
+                  c.tests.plus(
+                      t.id(),
+                      new DeviceTest(
+                          t.id(),
+                          t.at(),
+                          t.location(),
+                          t.part(),
+                          t.outcomes(),
+                          t.means(),
+                          t.notTested(),
+                          t.finding(),
+                          without(t.photos(), away)));
+            }
+          }
+        });
+  }
+
+  private static List<PhotoId> without(List<PhotoId> photos, Set<PhotoId> away) {
+    return photos.stream().filter(p -> !away.contains(p)).toList();
+  }
+
   Job withCount(DutyKey duty, RoomCount count) {
     PVector<RoomCount> was = counts.getOrDefault(duty, TreePVector.empty());
     int at = -1;
@@ -621,6 +743,10 @@ public final class Job {
         tests,
         counts,
         reports,
+        codes,
+        sources,
+        attachments,
+        gone,
         solver);
   }
 
@@ -660,6 +786,10 @@ public final class Job {
     TreePMap<Integer, DeviceTest> tests;
     PMap<DutyKey, PVector<RoomCount>> counts;
     PVector<IssuedReport> reports;
+    PMap<PhotoId, PVector<String>> codes;
+    PMap<PhotoId, Source> sources;
+    PMap<PhotoId, Attachment> attachments;
+    PMap<PhotoId, WithdrawnPhoto> gone;
     String solver;
 
     private Copy(JobHeader start) {
@@ -687,6 +817,10 @@ public final class Job {
       tests = TreePMap.empty();
       counts = HashTreePMap.empty();
       reports = TreePVector.empty();
+      codes = HashTreePMap.empty();
+      sources = HashTreePMap.empty();
+      attachments = HashTreePMap.empty();
+      gone = HashTreePMap.empty();
       solver = "";
     }
 
@@ -715,6 +849,10 @@ public final class Job {
       tests = j.tests;
       counts = j.counts;
       reports = j.reports;
+      codes = j.codes;
+      sources = j.sources;
+      attachments = j.attachments;
+      gone = j.gone;
       solver = j.solver;
     }
   }

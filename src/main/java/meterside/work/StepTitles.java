@@ -101,6 +101,16 @@ public final class StepTitles {
       return say("step.test-removed");
     } else if (edit instanceof Edit.CountRoom e) {
       return say("step.count", e.count().room());
+    } else if (edit instanceof Edit.NoteCodes) {
+      return say("step.codes");
+    } else if (edit instanceof Edit.NoteSource) {
+      return say("step.source");
+    } else if (edit instanceof Edit.AddAttachments e) {
+      return say("step.attachments", e.attachments().size());
+    } else if (edit instanceof Edit.WithdrawPhotos e) {
+      return e.movedTo() == null
+          ? say("step.withdrawn", e.photos().size(), e.reason())
+          : say("step.moved", e.photos().size(), e.movedTo(), e.reason());
     } else if (edit instanceof Edit.IssueReport e) {
       return say("step.report", e.report().number());
     }

@@ -255,6 +255,18 @@ public final class Examples {
         new Edit.CountRoom(
             new DutyKey(DROP, "drop"),
             new RoomCount("kitchen", 3, List.of(TestOutcome.OPEN_GROUND))));
+    out.add(new Edit.NoteCodes(List.of(new CodesSeen(P3, List.of(Code.stop(SUBPANEL).text())))));
+    out.add(new Edit.NoteSource(List.of(P1, P2), new Source(SourceKind.CARD, "first card", false)));
+    out.add(
+        new Edit.AddAttachments(
+            List.of(
+                new Attachment(
+                    photoId("d4"),
+                    "MOV_0001.MP4",
+                    "DCIM/100",
+                    4096,
+                    "mp4",
+                    Instant.parse("2026-05-12T13:20:00Z")))));
     out.add(new Edit.WithdrawFinding(2, "seen twice"));
     out.add(new Edit.StepBack());
     out.add(new Edit.StepForward());
@@ -265,6 +277,7 @@ public final class Examples {
                 false,
                 "0123456789abcdef".repeat(4),
                 Map.of("report.html", "ab".repeat(32), "marked/F1.jpg", "cd".repeat(32)))));
+    out.add(new Edit.WithdrawPhotos(List.of(P2), "another client's house", "2026-05-12-mill-lane"));
     return out;
   }
 

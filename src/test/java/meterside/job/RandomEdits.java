@@ -133,7 +133,30 @@ public final class RandomEdits {
   }
 
   private Edit seldom(History history, Job job) {
-    return switch (random.nextInt(4)) {
+    boolean photos = !job.photos().isEmpty();
+    return switch (random.nextInt(8)) {
+      case 4 ->
+          photos
+              ? new Edit.NoteCodes(
+                  List.of(new CodesSeen(pick(job.intakeOrder()), List.of(text(), text()))))
+              : null;
+      case 5 ->
+          photos
+              ? new Edit.NoteSource(
+                  some(job),
+                  new Source(
+                      pick(List.of(SourceKind.values())), orNull(text()), random.nextBoolean()))
+              : null;
+      case 6 ->
+          new Edit.AddAttachments(
+              List.of(
+                  new Attachment(
+                      hash(), text(), text(), 7, "mp4", orNull(Instant.ofEpochSecond(5)))));
+      case 7 ->
+          photos && random.nextInt(4) == 0
+              ? new Edit.WithdrawPhotos(
+                  List.of(pick(job.intakeOrder())), "why: " + text(), orNull(text()))
+              : null;
       case 3 ->
           new Edit.CountRoom(
               pick(job.dutyKeys()),
