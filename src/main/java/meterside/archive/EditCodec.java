@@ -66,6 +66,10 @@ public final class EditCodec {
     name("source", Edit.NoteSource.class);
     name("attachments", Edit.AddAttachments.class);
     name("withdrawal", Edit.WithdrawPhotos.class);
+    name("packing", Edit.StartPacking.class);
+    name("packed", Edit.FinishPacking.class);
+    name("packing-withdrawn", Edit.WithdrawPacking.class);
+    name("reopened", Edit.Reopen.class);
   }
 
   private EditCodec() {}

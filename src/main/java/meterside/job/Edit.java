@@ -661,4 +661,83 @@ public sealed interface Edit {
       return true;
     }
   }
+
+  /**
+   * Begins an evidence package. No step: it bars the way. The package holds the journal up to this
+   * line.
+   *
+   * @param bag name of the package's folder
+   */
+  record StartPacking(String bag) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      if (job.packaging().isPresent()) {
+        throw new EditRefused("packing.twice");
+      }
+      return job.with(c -> c.packaging = new Packaging(bag, null));
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
+    }
+  }
+
+  /**
+   * The package that was begun is there, whole and on the disk.
+   *
+   * @param tagManifest SHA-256 of its {@code tagmanifest-sha256.txt}
+   */
+  record FinishPacking(String tagManifest) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      Packaging begun =
+          job.packaging().filter(p -> !p.done()).orElseThrow(() -> new EditRefused("packing.none"));
+      return job.with(c -> c.packaging = new Packaging(begun.bag(), tagManifest));
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
+    }
+  }
+
+  /** The package that was begun did not come about; the job is open again. */
+  record WithdrawPacking() implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      if (job.packaging().filter(p -> !p.done()).isEmpty()) {
+        throw new EditRefused("packing.none");
+      }
+      return job.with(c -> c.packaging = null);
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
+    }
+  }
+
+  /**
+   * Opens a packed job for further edits. The package stays as it is.
+   *
+   * @param reason why
+   */
+  record Reopen(String reason) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      if (job.packaging().filter(Packaging::done).isEmpty()) {
+        throw new EditRefused("reopen.not-packed");
+      }
+      if (reason == null || reason.isBlank()) {
+        throw new EditRefused("reopen.no-reason");
+      }
+      return job.with(c -> c.packaging = null);
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
+    }
+  }
 }

@@ -60,6 +60,7 @@ public final class Job {
   private final PMap<PhotoId, Source> sources;
   private final PMap<PhotoId, Attachment> attachments;
   private final PMap<PhotoId, WithdrawnPhoto> gone;
+  private final Packaging packaging;
   private final String solver;
 
   // Derived once and handed on while photos, clocks and zone stay the same.
@@ -99,6 +100,7 @@ public final class Job {
     sources = c.sources;
     attachments = c.attachments;
     gone = c.gone;
+    packaging = c.packaging;
     solver = c.solver;
   }
 
@@ -276,6 +278,11 @@ public final class Job {
   /** Photos that were withdrawn; their bytes are gone. */
   public Map<PhotoId, WithdrawnPhoto> withdrawnPhotos() {
     return gone;
+  }
+
+  /** The evidence package that is being made or was made of the job; empty if it is open. */
+  public Optional<Packaging> packaging() {
+    return Optional.ofNullable(packaging);
   }
 
   /** The solver that last sorted the job; empty if none did. */
@@ -747,6 +754,7 @@ public final class Job {
         sources,
         attachments,
         gone,
+        String.valueOf(packaging),
         solver);
   }
 
@@ -790,6 +798,7 @@ public final class Job {
     PMap<PhotoId, Source> sources;
     PMap<PhotoId, Attachment> attachments;
     PMap<PhotoId, WithdrawnPhoto> gone;
+    Packaging packaging;
     String solver;
 
     private Copy(JobHeader start) {
@@ -853,6 +862,7 @@ public final class Job {
       sources = j.sources;
       attachments = j.attachments;
       gone = j.gone;
+      packaging = j.packaging;
       solver = j.solver;
     }
   }
