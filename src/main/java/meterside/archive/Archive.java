@@ -38,7 +38,7 @@ public final class Archive {
   private static final String MARKER = "archive.json";
   private static final String JOBS = "jobs";
   private static final String INDEX = "index";
-  private static final String NEW_JOB = ".new-";
+  static final String NEW_JOB = ".new-";
   private static final Duration ABANDONED = Duration.ofDays(1);
   private static final int LARGEST_MARKER = 1 << 16;
 
@@ -174,6 +174,14 @@ public final class Archive {
   /** The search index's folder; may be deleted at any time, may not be there. */
   public Path indexDir() {
     return root.resolve(INDEX);
+  }
+
+  Path jobsFolder() {
+    return root.resolve(JOBS);
+  }
+
+  FileOps ops() {
+    return ops;
   }
 
   /** Names of all jobs, sorted. */

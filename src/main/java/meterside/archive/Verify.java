@@ -77,12 +77,14 @@ public final class Verify {
           JobFolder.PHOTOS,
           JobFolder.DERIVED,
           JobFolder.REPORTS);
+  private static final Set<String> PACKED = Set.of(JobPackage.ABOUT, JobPackage.ANNOTATIONS);
   private static final int LARGEST_NOTE = 1 << 24;
 
   private final JobFolder folder;
   private final boolean quick;
   private final Progress progress;
   private final List<Result> results = new ArrayList<>();
+  private boolean packaged;
 
   /** An original that must be there. */
   private record Kept(PhotoId id, String name, String storedName, long bytes) {}
@@ -153,6 +155,56 @@ public final class Verify {
     v.run(named);
     v.results.sort((a, b) -> b.severity().compareTo(a.severity()));
     return List.copyOf(v.results);
+  }
+
+  /**
+   * Checks an evidence package; needs no archive. A bag that no job was packed into is checked as a
+   * bag.
+   *
+   * @param folder the bag
+   * @param progress counts files; if it is cancelled, what was found so far is returned with a note
+   * @return results, the worst first; at least one
+   */
+  public static List<Result> bag(Path folder, Progress progress) {
+    String name = folder.toAbsolutePath().normalize().getFileName().toString();
+    Bag.Check bag = Bag.check(folder, progress);
+    List<Result> out = new ArrayList<>();
+    for (String problem : bag.problems()) {
+      out.add(new Result(Severity.BROKEN, name, "", problem, say("advice.package")));
+    }
+    for (String warning : bag.warnings()) {
+      out.add(new Result(Severity.NOTE, name, "", warning, null));
+    }
+    if (!bag.finished()) {
+      out.add(new Result(Severity.NOTE, name, "", say("verify.package-stopped"), null));
+    } else if (bag.valid()) {
+      int files = bag.payload().size();
+      out.add(new Result(Severity.FINE, name, "", say("verify.bag", files, bag.version()), null));
+      try {
+        JobPackage.Whole whole = JobPackage.open(folder, Progress.NONE).orElseThrow();
+        JobFolder inside = new JobFolder(whole.name(), folder.resolve("data"), FileOps.disk());
+        Verify v = new Verify(inside, true, progress);
+        v.packaged = true;
+        v.run(List.of());
+        out.addAll(v.results);
+        out.add(
+            new Result(
+                Severity.FINE,
+                name,
+                "",
+                say("verify.package", whole.name(), whole.content().head()),
+                null));
+      } catch (BrokenIntegrity | NewerFormat e) {
+        boolean ours = bag.info().containsKey(JobPackage.JOB);
+        Severity severity =
+            !ours
+                ? Severity.NOTE
+                : e instanceof NewerFormat ? Severity.NOT_CHECKED : Severity.BROKEN;
+        out.add(new Result(severity, name, "", e.getMessage(), null));
+      }
+    }
+    out.sort((a, b) -> b.severity().compareTo(a.severity()));
+    return List.copyOf(out);
   }
 
   private void run(Collection<NamedHead> named) {
@@ -283,7 +335,8 @@ public final class Verify {
     list(folder.path(), files);
     for (Map.Entry<String, Path> e : files.entrySet()) {
       String name = e.getKey();
-      if (!OURS.contains(name) && !name.startsWith(".")) {
+      boolean known = OURS.contains(name) || packaged && PACKED.contains(name);
+      if (!known && !name.startsWith(".")) {
         String key = name.startsWith("journal") ? "verify.second-journal" : "verify.foreign";
         add(Severity.WARNING, name, say(key, name), "advice.foreign");
       }
