@@ -22,8 +22,6 @@ import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.UUID;
 import meterside.job.Edit;
-import meterside.job.History;
-import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Progress;
 
@@ -199,17 +197,17 @@ public final class JobPackage {
     String run(byte[] journal, Map<String, byte[]> extras, LocalDate date, Signer signer)
         throws IOException {
       JournalContent content = Journal.read(folder.name(), journal);
-      Map<PhotoId, Photo> photos = photos(content);
+      Map<PhotoId, Kept> photos = Kept.of(content);
       payload(JobFolder.JOURNAL, journal);
       for (Map.Entry<String, byte[]> e : extras.entrySet()) {
         payload(e.getKey(), e.getValue());
       }
       long done = 0;
-      for (Photo p : photos.values()) {
+      for (Kept p : photos.values()) {
         if (progress.cancelled()) {
           return null;
         }
-        byte[] bytes = folder.originals().bytes(p);
+        byte[] bytes = Files.readAllBytes(folder.originals().folder().resolve(p.storedName()));
         if (!Sha256.of(bytes).equals(p.id())) {
           throw new BrokenIntegrity(0, "package.changed", p.name());
         }
@@ -314,16 +312,6 @@ public final class JobPackage {
     }
   }
 
-  private static Map<PhotoId, Photo> photos(JournalContent content) {
-    Map<PhotoId, Photo> photos = new LinkedHashMap<>();
-    for (History.Entry e : content.entries()) {
-      if (e.edit() instanceof Edit.AddPhotos added) {
-        added.photos().forEach(p -> photos.put(p.id(), p));
-      }
-    }
-    return photos;
-  }
-
   private static String hex(String algorithm, byte[] bytes) {
     try {
       String name = "SHA-" + algorithm.substring(3).toUpperCase(Locale.ROOT);
@@ -372,7 +360,7 @@ public final class JobPackage {
     if (!begun || content.tornTail() || !content.head().equals(check.info().get(HEAD))) {
       throw new BrokenIntegrity(0, "package.other-end", bag);
     }
-    for (Photo p : photos(content).values()) {
+    for (Kept p : Kept.of(content).values()) {
       String path = DATA + JobFolder.PHOTOS + "/" + p.storedName();
       if (!p.id().hex().equals(check.payload().get(path))) {
         throw new BrokenIntegrity(0, "package.photo", bag, p.name());
@@ -409,7 +397,7 @@ public final class JobPackage {
     try {
       List<String> paths = new ArrayList<>();
       paths.add(JobFolder.JOURNAL);
-      photos(whole.content()).values().stream()
+      Kept.of(whole.content()).values().stream()
           .map(p -> JobFolder.PHOTOS + "/" + p.storedName())
           .forEach(paths::add);
       for (Path report : Writing.files(data.resolve(JobFolder.REPORTS))) {

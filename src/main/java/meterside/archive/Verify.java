@@ -10,18 +10,15 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashMap;
 import java.util.HashSet;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import meterside.job.Attachment;
 import meterside.job.Edit;
 import meterside.job.History;
 import meterside.job.IssuedReport;
-import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Progress;
 
@@ -85,9 +82,6 @@ public final class Verify {
   private final Progress progress;
   private final List<Result> results = new ArrayList<>();
   private boolean packaged;
-
-  /** An original that must be there. */
-  private record Kept(PhotoId id, String name, String storedName, long bytes) {}
 
   /** Stored names of photos that were withdrawn, with their original names. */
   private final Map<String, String> withdrawn = new HashMap<>();
@@ -229,26 +223,7 @@ public final class Verify {
     if (content.readOnly()) {
       add(Severity.WARNING, JobFolder.JOURNAL, content.readOnlySentence(), "advice.newer");
     }
-    Map<PhotoId, Kept> photos = new LinkedHashMap<>();
-    for (History.Entry e : content.entries()) {
-      if (e.edit() instanceof Edit.AddPhotos added) {
-        for (Photo p : added.photos()) {
-          photos.put(p.id(), new Kept(p.id(), p.name(), p.storedName(), p.bytes()));
-          withdrawn.remove(p.storedName());
-        }
-      } else if (e.edit() instanceof Edit.AddAttachments added) {
-        for (Attachment a : added.attachments()) {
-          photos.put(a.id(), new Kept(a.id(), a.name(), a.storedName(), a.bytes()));
-        }
-      } else if (e.edit() instanceof Edit.WithdrawPhotos away) {
-        for (PhotoId id : away.photos()) {
-          Kept k = photos.remove(id);
-          if (k != null) {
-            withdrawn.put(k.storedName(), k.name());
-          }
-        }
-      }
-    }
+    Map<PhotoId, Kept> photos = Kept.of(content, withdrawn);
     foreign();
     int before = results.size();
     long checked = originals(photos);

@@ -2,8 +2,10 @@ package meterside.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.List;
 import meterside.job.FindingKind;
 import meterside.job.Progress;
@@ -12,7 +14,10 @@ import meterside.search.Found;
 import meterside.search.Hit;
 import meterside.work.JobSession;
 import meterside.work.Names;
+import meterside.work.NotDone;
+import meterside.work.Packing;
 import meterside.work.SampleJobs;
+import meterside.work.SigningKey;
 import meterside.work.Verification;
 import meterside.work.Workspace;
 import picocli.CommandLine;
@@ -148,45 +153,157 @@ final class ArchiveCommands {
   }
 
   @CommandLine.Command(
+      name = "pack",
+      description = "Makes an evidence package of a job: a folder that any BagIt tool can check.")
+  static final class Pack extends Command {
+    @Parameters(paramLabel = "JOB")
+    String job;
+
+    @Option(
+        names = {"-o", "--output"},
+        required = true,
+        paramLabel = "DIR",
+        description = "The package; a folder that is not there yet, or empty.")
+    Path target;
+
+    @Option(
+        names = "--sign",
+        description = "Signs it with the key that lies with the settings; makes one at first.")
+    boolean sign;
+
+    @Override
+    Outcome run() throws Exception {
+      return withJob(
+          job,
+          session -> {
+            SigningKey key = sign ? SigningKey.findOrMake(cli.home) : null;
+            Packing.Packed packed = Packing.pack(session, target, key, Progress.NONE).orElseThrow();
+            Outcome o = new Outcome();
+            o.json.put("folder", packed.folder().toString());
+            o.json.put("tagManifestSha256", packed.tagManifest());
+            o.json.put("fingerprint", packed.fingerprint());
+            o.line(say("pack.done", job, packed.folder()));
+            if (key != null) {
+              o.line(say("pack.signed", packed.fingerprint()));
+              o.line(say("pack.back-up", key.file()));
+            }
+            return o;
+          });
+    }
+  }
+
+  @CommandLine.Command(name = "reopen", description = "Opens a packed job for further edits.")
+  static final class ReopenCommand extends Command {
+    @Parameters(paramLabel = "JOB")
+    String job;
+
+    @Option(
+        names = "--reason",
+        required = true,
+        paramLabel = "TEXT",
+        description = "Why; it stays in the job's history.")
+    String reason;
+
+    @Override
+    Outcome run() throws Exception {
+      return withJob(
+          job,
+          session -> {
+            Packing.reopen(session, reason);
+            Outcome o = new Outcome();
+            o.json.put("job", job);
+            return o.line(say("reopen.done", job));
+          });
+    }
+  }
+
+  @CommandLine.Command(
+      name = "import",
+      description = "Makes the job of an evidence package again in this archive.")
+  static final class Import extends Command {
+    @Parameters(paramLabel = "DIR", description = "The package.")
+    Path bag;
+
+    @Override
+    Outcome run() {
+      try (Workspace w = workspace(true)) {
+        Packing.Imported imported = Packing.restore(w, bag, Progress.NONE).orElseThrow();
+        Outcome o = new Outcome();
+        o.json.put("job", imported.job());
+        o.json.put("wasThere", imported.wasThere());
+        return o.line(say(imported.wasThere() ? "import.there" : "import.done", imported.job()));
+      }
+    }
+  }
+
+  @CommandLine.Command(
       name = "verify",
       description = "Checks that journals and photos are unchanged.")
   static final class VerifyCommand extends Command {
     @Parameters(
         arity = "0..*",
-        paramLabel = "JOB",
-        description = "Jobs to check; all if none is named.")
-    List<String> jobs = List.of();
+        paramLabel = "JOB|DIR",
+        description = "Jobs, or folders of packages; all jobs if none is named.")
+    List<String> named = List.of();
 
     @Option(names = "--quick", description = "Sizes and chain only, no re-hashing.")
     boolean quick;
 
     @Override
     Outcome run() {
-      try (Workspace w = workspace(false)) {
-        Outcome o = new Outcome();
-        ArrayNode list = o.json.putArray("jobs");
-        for (String name : jobs.isEmpty() ? w.jobNames() : jobs) {
-          Verification v = Verification.of(w, name, quick, Progress.NONE);
-          ObjectNode n = list.addObject();
-          n.put("job", name);
-          n.put("intact", v.intact());
-          ArrayNode results = n.putArray("results");
-          String verdict = v.checked() ? "verify.intact" : "verify.not-checked";
-          o.line(say(v.intact() ? verdict : "verify.broken", name));
-          for (Verification.Line r : v.lines()) {
-            ObjectNode x = results.addObject();
-            x.put("severity", r.severity());
-            x.put("sentence", r.sentence());
-            x.put("advice", r.advice());
-            o.line("  " + r.sentence() + (r.advice() == null ? "" : " " + r.advice()));
-          }
-          if (!v.intact()) {
-            o.exit(3);
-          } else if (!v.checked() && o.exit == 0) {
-            o.exit(4);
+      Outcome o = new Outcome();
+      ArrayNode jobs = o.json.putArray("jobs");
+      ArrayNode packages = o.json.putArray("packages");
+      List<String> names = new ArrayList<>();
+      for (String name : named) {
+        // A package needs no archive. What is a folder and no job is one.
+        if (looksLikeAFolder(name)) {
+          Verification v = Verification.ofPackage(Path.of(name), Progress.NONE);
+          say(o, packages.addObject().put("package", name), name, v);
+        } else {
+          names.add(name);
+        }
+      }
+      if (named.isEmpty() || !names.isEmpty()) {
+        try (Workspace w = workspace(false)) {
+          for (String name : named.isEmpty() ? w.jobNames() : names) {
+            Verification v = Verification.of(w, name, quick, Progress.NONE);
+            say(o, jobs.addObject().put("job", name), name, v);
           }
         }
-        return o;
+      }
+      return o;
+    }
+
+    private boolean looksLikeAFolder(String name) {
+      boolean path = name.contains("/") || name.contains("\\") || name.startsWith(".");
+      return path || Files.isDirectory(Path.of(name)) && !isJob(name);
+    }
+
+    private boolean isJob(String name) {
+      try (Workspace w = workspace(false)) {
+        return w.jobNames().contains(name);
+      } catch (NotDone e) {
+        return false;
+      }
+    }
+
+    private static void say(Outcome o, ObjectNode n, String name, Verification v) {
+      n.put("intact", v.intact());
+      ArrayNode results = n.putArray("results");
+      String verdict = v.checked() ? "verify.intact" : "verify.not-checked";
+      o.line(Command.say(v.intact() ? verdict : "verify.broken", name));
+      for (Verification.Line r : v.lines()) {
+        ObjectNode x = results.addObject();
+        x.put("severity", r.severity());
+        x.put("sentence", r.sentence());
+        x.put("advice", r.advice());
+        o.line("  " + r.sentence() + (r.advice() == null ? "" : " " + r.advice()));
+      }
+      if (!v.intact()) {
+        o.exit(3);
+      } else if (!v.checked() && o.exit == 0) {
+        o.exit(4);
       }
     }
   }

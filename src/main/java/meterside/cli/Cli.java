@@ -45,6 +45,9 @@ import picocli.CommandLine.Option;
       JobCommands.Show.class,
       ArchiveCommands.Report.class,
       ArchiveCommands.Find.class,
+      ArchiveCommands.Pack.class,
+      ArchiveCommands.ReopenCommand.class,
+      ArchiveCommands.Import.class,
       ArchiveCommands.VerifyCommand.class,
       ArchiveCommands.Reindex.class
     })

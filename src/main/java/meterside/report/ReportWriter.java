@@ -98,6 +98,17 @@ public final class ReportWriter {
     return new ReportWriter(job, folder, content, progress).into(dir);
   }
 
+  /**
+   * The marks of a job as W3C Web Annotations, as a report has them.
+   *
+   * @throws meterside.archive.ArchiveException if the journal can't be read
+   */
+  public static String annotations(Job job, JobFolder folder, Trade trade, ReportOptions options) {
+    Content content = Content.of(job, trade, options);
+    ReportWriter writer = new ReportWriter(job, folder, content, Progress.NONE);
+    return Annotations.write(content, writer.markTimes());
+  }
+
   private ReportFiles into(Path dir) {
     if (Files.exists(dir) && !Files.isDirectory(dir)) {
       throw new ReportFailed(null, "failed.not-a-folder", dir);

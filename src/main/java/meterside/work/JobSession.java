@@ -35,6 +35,7 @@ public final class JobSession implements AutoCloseable {
   private final JournalWriter writer;
   private final History history;
   private final List<Consumer<Job>> listeners = new CopyOnWriteArrayList<>();
+  private final List<String> recovered = new ArrayList<>();
 
   private JobSession(Workspace workspace, JobFolder folder, JournalWriter writer) {
     this.workspace = workspace;
@@ -51,9 +52,32 @@ public final class JobSession implements AutoCloseable {
    */
   public static JobSession open(Workspace workspace, String job) {
     JobFolder folder = workspace.folder(job);
-    JournalWriter writer =
-        JournalWriter.open(folder, workspace.settings().authorOrUser(), workspace.clock());
-    return new JobSession(workspace, folder, writer);
+    String author = workspace.settings().authorOrUser();
+    JournalWriter writer = JournalWriter.open(folder, author, workspace.clock());
+    try {
+      Optional<String> recovered = Packing.recover(writer, folder, author);
+      if (recovered.isPresent()) {
+        writer.close();
+        writer = JournalWriter.open(folder, author, workspace.clock());
+      }
+      JobSession session = new JobSession(workspace, folder, writer);
+      recovered.ifPresent(session.recovered::add);
+      return session;
+    } catch (RuntimeException e) {
+      writer.close();
+      throw e;
+    }
+  }
+
+  /**
+   * Refuses what a packed job does not take.
+   *
+   * @throws NotDone if it is packed or being packed
+   */
+  void requireOpen() {
+    if (job().packaging().isPresent()) {
+      throw new NotDone(NotDone.NOT_NOW, "job.packed", name());
+    }
   }
 
   /** Name of the job's folder. */
@@ -73,7 +97,9 @@ public final class JobSession implements AutoCloseable {
 
   /** What the user should be told about the opening (a torn tail was dropped); mostly empty. */
   public List<String> notices() {
-    return writer.notices();
+    List<String> all = new ArrayList<>(recovered);
+    all.addAll(writer.notices());
+    return all;
   }
 
   /** The job as it is now. */
@@ -204,6 +230,7 @@ public final class JobSession implements AutoCloseable {
    * @param also whether to take photos that another job of the archive holds
    */
   public Intake.Result intake(List<Path> sources, boolean also, Progress progress) {
+    requireOpen();
     long step;
     synchronized (this) {
       step = history.nextStep();
@@ -257,6 +284,9 @@ public final class JobSession implements AutoCloseable {
             workspace.clock().instant(),
             number,
             head);
+    if (!draft) {
+      requireOpen();
+    }
     if (draft) {
       ReportFiles files =
           ReportWriter.write(job, folder, workspace.trade(), target, options, progress);
@@ -296,6 +326,13 @@ public final class JobSession implements AutoCloseable {
       return history.job();
     }
     Edit first = edits.get(0);
+    boolean packs =
+        first instanceof Edit.FinishPacking
+            || first instanceof Edit.WithdrawPacking
+            || first instanceof Edit.Reopen;
+    if (!packs) {
+      requireOpen();
+    }
     if (first instanceof Edit.StepBack && !history.canStepBack()) {
       throw new EditRefused(history.steps().isEmpty() ? "undo.nothing" : "undo.barred");
     }

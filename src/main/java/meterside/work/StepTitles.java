@@ -113,6 +113,14 @@ public final class StepTitles {
           : say("step.moved", e.photos().size(), e.movedTo(), e.reason());
     } else if (edit instanceof Edit.IssueReport e) {
       return say("step.report", e.report().number());
+    } else if (edit instanceof Edit.StartPacking e) {
+      return say("step.packing", e.bag());
+    } else if (edit instanceof Edit.FinishPacking) {
+      return say("step.packed");
+    } else if (edit instanceof Edit.WithdrawPacking) {
+      return say("step.packing-withdrawn");
+    } else if (edit instanceof Edit.Reopen e) {
+      return say("step.reopened", e.reason());
     }
     throw new IllegalStateException("no title for " + edit.getClass());
   }

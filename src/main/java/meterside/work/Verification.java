@@ -1,5 +1,7 @@
 package meterside.work;
 
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import meterside.archive.JobFolder;
@@ -46,6 +48,34 @@ public record Verification(List<Line> lines) {
     for (Verify.Result r : Verify.job(folder, quick, named, progress)) {
       lines.add(new Line(Names.id(r.severity()), r.sentence(), r.advice()));
     }
+    return new Verification(lines);
+  }
+
+  /**
+   * Checks an evidence package: the bag, the job in it, and its signature if it has one. Needs no
+   * archive.
+   *
+   * @throws NotDone if there is no such folder
+   */
+  public static Verification ofPackage(Path folder, Progress progress) {
+    if (!Files.isDirectory(folder)) {
+      throw new NotDone(NotDone.WRONG_USE, "import.no-folder", folder);
+    }
+    List<Line> lines = new ArrayList<>();
+    SigningKey.Signed signed = SigningKey.check(folder);
+    String severity =
+        signed.verdict() == SigningKey.Verdict.DOES_NOT_FIT
+            ? Names.id(Verify.Severity.BROKEN)
+            : Names.id(Verify.Severity.FINE);
+    String verdict = "verify.signature." + Names.id(signed.verdict());
+    for (Verify.Result r : Verify.bag(folder, progress)) {
+      lines.add(new Line(Names.id(r.severity()), r.sentence(), r.advice()));
+    }
+    lines.add(
+        new Line(
+            severity,
+            Sentences.in(Verification.class).say(verdict, String.valueOf(signed.fingerprint())),
+            null));
     return new Verification(lines);
   }
 

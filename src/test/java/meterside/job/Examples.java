@@ -278,6 +278,11 @@ public final class Examples {
                 "0123456789abcdef".repeat(4),
                 Map.of("report.html", "ab".repeat(32), "marked/F1.jpg", "cd".repeat(32)))));
     out.add(new Edit.WithdrawPhotos(List.of(P2), "another client's house", "2026-05-12-mill-lane"));
+    out.add(new Edit.StartPacking("wren-package"));
+    out.add(new Edit.WithdrawPacking());
+    out.add(new Edit.StartPacking("wren-package-2"));
+    out.add(new Edit.FinishPacking("ef".repeat(32)));
+    out.add(new Edit.Reopen("the client sent a further photo"));
     return out;
   }
 
