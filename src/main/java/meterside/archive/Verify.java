@@ -237,7 +237,8 @@ public final class Verify {
     }
     if (worst(results.subList(before, results.size())) != Severity.BROKEN
         && checked == photos.size()) {
-      String key = quick ? "verify.fine-quick" : "verify.fine";
+      // In a package the bag's checksums were compared before this.
+      String key = quick && !packaged ? "verify.fine-quick" : "verify.fine";
       add(Severity.FINE, "", say(key, folder.name(), checked, heads.size()), null);
     }
   }
