@@ -25,6 +25,7 @@ import meterside.job.StopKey;
 import meterside.job.TimeBasis;
 import meterside.job.TrueTime;
 import meterside.route.Clocks;
+import meterside.work.ClockPairs;
 import meterside.work.Names;
 import meterside.work.NotDone;
 import meterside.work.Suggestions;
@@ -175,18 +176,7 @@ final class PhotoCommands {
       if (!mine.camera().equals(camera) || other.camera().equals(camera)) {
         throw new NotDone(NotDone.WRONG_USE, "clock.pair-cameras", camera);
       }
-      LocalDateTime wall = mine.recorded().wall().orElse(null);
-      TrueTime truth = j.trueTime(other);
-      if (wall == null || truth.basis() == TimeBasis.FILE || truth.basis() == TimeBasis.NONE) {
-        throw new NotDone(NotDone.WRONG_USE, "clock.pair-times");
-      }
-      LocalDateTime local =
-          mine.recorded()
-              .zoneOffset()
-              .map(z -> LocalDateTime.ofInstant(truth.at(), z))
-              .orElseGet(() -> LocalDateTime.ofInstant(truth.at(), j.zone()));
-      // Each camera rounds down to its own second, so a pair is known to about one second.
-      return new Clock(Duration.between(local, wall).toMillis(), ClockBasis.PAIR, 1.0);
+      return ClockPairs.of(j, mine, other);
     }
 
     private static Outcome show(Job j, Outcome o) {

@@ -17,6 +17,7 @@ import meterside.intake.Intake;
 import meterside.job.Answer;
 import meterside.job.DutyKey;
 import meterside.job.Edit;
+import meterside.job.Finding;
 import meterside.job.History;
 import meterside.job.Job;
 import meterside.job.Mark;
@@ -381,7 +382,24 @@ public final class JobDesk implements AutoCloseable {
 
   // ---- acting ----
 
-  private void act(boolean sort, Supplier<List<Edit>> edits, Runnable then) {
+  /** What runs beside the window's work, and what its foot says. */
+  public Tasks tasks() {
+    return tasks;
+  }
+
+  /** Where listeners are told and work is done. */
+  public Threads threads() {
+    return threads;
+  }
+
+  /**
+   * Does something to the job in one step, on the thread for acts.
+   *
+   * @param sort whether photos are laid along the route again in the same step
+   * @param edits made on that thread, after all acts before
+   * @param then called on the desk's thread when it is on the disk
+   */
+  void act(boolean sort, Supplier<List<Edit>> edits, Runnable then) {
     unsaved.incrementAndGet();
     tell(Change.SAVED);
     threads
@@ -581,6 +599,27 @@ public final class JobDesk implements AutoCloseable {
           return edits;
         },
         () -> then.accept(number[0]));
+  }
+
+  /** Names one of several things at a stop ("garage subpanel"); it gets duties of its own. */
+  public void nameInstance(StopKey at, String name) {
+    StopKey key = new StopKey(at.stop(), name);
+    if (!name.isBlank() && !job.instances().contains(key)) {
+      act(false, () -> List.of(new Edit.AddInstance(key)), () -> showStop(key));
+    }
+  }
+
+  /** Shows a finding on the photo shown too, or no longer. */
+  public void toggleShows(int number) {
+    Finding f = job.findings().get(number);
+    if (f == null || current == null) {
+      return;
+    }
+    List<PhotoId> photos = new ArrayList<>(f.photos());
+    if (!photos.remove(current)) {
+      photos.add(current);
+    }
+    act(new Edit.PutFinding(f.withPhotos(photos)));
   }
 
   /** Withdraws a finding; its number is not used again. */
