@@ -11,7 +11,7 @@ import javafx.scene.layout.Region;
  * A bar: some items at the left, some at the right, in one row while they fit. Where the window is
  * narrow or the text large they go on in further rows, so that no word is cut.
  */
-final class Bar extends Region {
+class Bar extends Region {
   private final double gap;
   private final double least;
   private final List<Node> left = new ArrayList<>();
@@ -30,14 +30,14 @@ final class Bar extends Region {
   }
 
   /** Puts items at the left. */
-  Bar left(Node... items) {
+  final Bar left(Node... items) {
     left.addAll(List.of(items));
     getChildren().addAll(items);
     return this;
   }
 
   /** Puts items at the right. */
-  Bar right(Node... items) {
+  final Bar right(Node... items) {
     right.addAll(List.of(items));
     getChildren().addAll(items);
     return this;
@@ -155,8 +155,7 @@ final class Bar extends Region {
           pushed = true;
         }
         double nh = Math.min(h, p.node().prefHeight(p.width()));
-        p.node().resizeRelocate(
-            snapPositionX(x), snapPositionY(y + (h - nh) / 2), p.width(), nh);
+        p.node().resizeRelocate(snapPositionX(x), snapPositionY(y + (h - nh) / 2), p.width(), nh);
         x += p.width() + gap;
       }
       y += h;

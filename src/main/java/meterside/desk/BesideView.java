@@ -145,9 +145,7 @@ final class BesideView extends BorderPane {
       frame.setOnMouseDragged(
           e -> {
             double s = scale();
-            set(
-                beside.panned(
-                    (dragX - e.getX()) / (w() * s), (dragY - e.getY()) / (h() * s)));
+            set(beside.panned((dragX - e.getX()) / (w() * s), (dragY - e.getY()) / (h() * s)));
             dragX = e.getX();
             dragY = e.getY();
           });

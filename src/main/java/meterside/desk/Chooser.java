@@ -10,6 +10,7 @@ import javafx.scene.control.Label;
 import javafx.scene.control.TextField;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.HBox;
+import javafx.scene.layout.Priority;
 import javafx.scene.layout.VBox;
 
 /**
@@ -53,7 +54,7 @@ final class Chooser<T> extends VBox {
     this.line = line;
     this.chosen = chosen;
     getStyleClass().add("overlay-panel");
-    setPrefWidth(280);
+    setPrefWidth(Ui.wide(280, 0.6));
     typed.setPromptText(prompt);
     typed.setAccessibleText(prompt);
     typed.setId("choice-typed");
@@ -102,8 +103,13 @@ final class Chooser<T> extends VBox {
     for (int i = 0; i < shown.size(); i++) {
       T item = shown.get(i);
       Line said = line.apply(item);
-      Label text = Ui.label(said.text());
-      HBox row = new HBox(text, Ui.spacer(), Ui.label(said.more(), "small", "quiet"));
+      Label text = Ui.wrapped(said.text());
+      HBox.setHgrow(text, Priority.ALWAYS);
+      text.setMaxWidth(Double.MAX_VALUE);
+      HBox row = new HBox(text);
+      if (!said.more().isEmpty()) {
+        row.getChildren().add(Ui.wrapped(said.more(), "small", "quiet"));
+      }
       row.getStyleClass().add("choice");
       row.setAccessibleRole(AccessibleRole.LIST_ITEM);
       row.setAccessibleText(said.text());

@@ -146,7 +146,9 @@ final class ClocksPlace implements Place {
             for (int i = 0; i < ticks.size(); i++) {
               boolean on = r.ticks().get(i).id().equals(picked.get(r.camera()));
               double x = r.ticks().get(i).at() * getWidth();
-              ticks.get(i).resizeRelocate(x - (on ? 2 : 1), on ? 0 : 6, on ? 4 : 2, on ? STRIP : 22);
+              ticks
+                  .get(i)
+                  .resizeRelocate(x - (on ? 2 : 1), on ? 0 : 6, on ? 4 : 2, on ? STRIP : 22);
             }
           }
         };
@@ -204,8 +206,7 @@ final class ClocksPlace implements Place {
               double w = l.prefWidth(-1);
               double x =
                   Math.max(
-                      0,
-                      Math.min(getWidth() - w, clocks.marks().get(i).at() * getWidth() - w / 2));
+                      0, Math.min(getWidth() - w, clocks.marks().get(i).at() * getWidth() - w / 2));
               boolean room = x > free;
               l.setVisible(room);
               l.resizeRelocate(x, 0, w, l.prefHeight(-1));
@@ -225,8 +226,7 @@ final class ClocksPlace implements Place {
   }
 
   private static Optional<Tick> nearest(Row r, double at) {
-    return r.ticks().stream()
-        .min(java.util.Comparator.comparingDouble(t -> Math.abs(t.at() - at)));
+    return r.ticks().stream().min(java.util.Comparator.comparingDouble(t -> Math.abs(t.at() - at)));
   }
 
   private static int indexOf(Row r, PhotoId id) {
@@ -272,9 +272,7 @@ final class ClocksPlace implements Place {
       Button set =
           Ui.button(
               Words.say("clocks.pair.set", r.camera(), other.camera()),
-              () ->
-                  CameraClocks.pair(
-                      desk, picked.get(r.camera()), picked.get(other.camera())));
+              () -> CameraClocks.pair(desk, picked.get(r.camera()), picked.get(other.camera())));
       set.setId("pair-" + r.camera());
       acts.getChildren().add(set);
     }
@@ -349,9 +347,7 @@ final class ClocksPlace implements Place {
       row.getChildren()
           .add(
               Ui.button(
-                  Words.say("clocks.forget"),
-                  () -> CameraClocks.forget(desk, r.camera()),
-                  "tiny"));
+                  Words.say("clocks.forget"), () -> CameraClocks.forget(desk, r.camera()), "tiny"));
     }
     box.getChildren().add(row);
     return box;

@@ -1,5 +1,6 @@
 package meterside.desk;
 
+import java.io.File;
 import java.net.URL;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -11,6 +12,7 @@ import javafx.geometry.Pos;
 import javafx.scene.Parent;
 import javafx.scene.Scene;
 import javafx.scene.input.KeyEvent;
+import javafx.scene.input.TransferMode;
 import javafx.scene.layout.Pane;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
@@ -36,6 +38,9 @@ public final class DeskWindow implements AutoCloseable {
   private static final double WIDTH = 1440;
   private static final double HEIGHT = 900;
 
+  /** Usual size of text in pixels. */
+  private static final double TEXT = 13;
+
   private final Stage stage;
   private final Workspace workspace;
   private final Home home;
@@ -52,6 +57,10 @@ public final class DeskWindow implements AutoCloseable {
   private Place before;
   private JobPlace job;
   private ReportPlace report;
+  private SheetPlace sheet;
+  private ClocksPlace clocks;
+  private DevicesPlace devices;
+  private GoingOutPlace goingOut;
   private PastJobsPlace past;
   private PastJobsModel pastModel;
   private boolean systemDark;
@@ -98,6 +107,8 @@ public final class DeskWindow implements AutoCloseable {
     stage.setMinWidth(1080);
     stage.setMinHeight(640);
     stage.setOnCloseRequest(e -> close());
+    acceptFiles(scene);
+    applyText();
     applyTheme();
   }
 
@@ -216,6 +227,62 @@ public final class DeskWindow implements AutoCloseable {
     go(report);
   }
 
+  /**
+   * Goes to the report with draft or final chosen.
+   *
+   * @param toIssue whether final is chosen
+   */
+  void showReport(boolean toIssue) {
+    showReport();
+    if (report != null) {
+      report.choose(toIssue);
+    }
+  }
+
+  void showSheet() {
+    if (job != null) {
+      if (sheet == null) {
+        sheet = new SheetPlace(this, job.desk());
+      }
+      go(sheet);
+    }
+  }
+
+  void showClocks() {
+    if (job != null) {
+      if (clocks == null) {
+        clocks = new ClocksPlace(this, job.desk());
+      }
+      go(clocks);
+    }
+  }
+
+  void showDevices() {
+    if (job != null) {
+      if (devices == null) {
+        devices = new DevicesPlace(this, job.desk());
+      }
+      go(devices);
+    }
+  }
+
+  void showGoingOut() {
+    if (job != null) {
+      if (goingOut == null) {
+        goingOut = new GoingOutPlace(this, job.desk());
+      }
+      go(goingOut);
+    }
+  }
+
+  private void forgetPlaces() {
+    report = null;
+    sheet = null;
+    clocks = null;
+    devices = null;
+    goingOut = null;
+  }
+
   void showSettings() {
     go(new SettingsPlace(this));
   }
@@ -255,11 +322,21 @@ public final class DeskWindow implements AutoCloseable {
     JobDesk desk = new JobDesk(session, threads, tasks);
     job = new JobPlace(this, desk);
     stage.setTitle(desk.job().site() + " – Meterside");
+    titleFollows(desk);
     go(job);
     if (photo != null) {
       desk.show(photo);
     }
     remember(name);
+  }
+
+  private void titleFollows(JobDesk desk) {
+    desk.onChange(
+        c -> {
+          if (c == JobDesk.Change.JOB) {
+            stage.setTitle(desk.job().site() + " – Meterside");
+          }
+        });
   }
 
   private void remember(String name) {
@@ -281,7 +358,7 @@ public final class DeskWindow implements AutoCloseable {
     if (job != null) {
       job.desk().close();
       job = null;
-      report = null;
+      forgetPlaces();
       pictures.forget();
     }
   }
@@ -296,6 +373,7 @@ public final class DeskWindow implements AutoCloseable {
         new NewJobForm(
             workspace.trade(),
             LocalDate.now(workspace.clock()),
+            workspace.settings(),
             wanted -> {
               overlay.close();
               String name = start(wanted);
@@ -312,7 +390,8 @@ public final class DeskWindow implements AutoCloseable {
   private String start(NewJob wanted) {
     String name = wanted.folderName(workspace.jobNames());
     try {
-      workspace.newJob(name, wanted.site(), wanted.date(), wanted.zone(), wanted.route());
+      workspace.newJob(
+          name, wanted.site(), wanted.date(), wanted.zone(), wanted.route(), wanted.duties());
       return name;
     } catch (RuntimeException e) {
       tasks.sayTrouble(e);
@@ -337,6 +416,10 @@ public final class DeskWindow implements AutoCloseable {
 
   /** Where reports are written to unless the inspector says otherwise. */
   Path reportsFolder() {
+    String chosen = workspace.settings().reportFolder();
+    if (chosen != null && !chosen.isBlank()) {
+      return Path.of(chosen);
+    }
     Path documents = Path.of(System.getProperty("user.home"), "Documents");
     Path base = Files.isDirectory(documents) ? documents : workspace.root().toAbsolutePath();
     return base.resolve(Words.say("report.folder-name"));
@@ -417,7 +500,9 @@ public final class DeskWindow implements AutoCloseable {
       overlay.close();
     } else if (place == job && job != null) {
       job.escape();
-    } else if (place == report || place instanceof SettingsPlace) {
+    } else if (place == sheet && sheet != null && sheet.escape()) {
+      return;
+    } else if (place != past && place != job) {
       if (job != null) {
         backToJob();
       } else {
@@ -426,6 +511,65 @@ public final class DeskWindow implements AutoCloseable {
     } else if (place == past && job != null) {
       backToJob();
     }
+  }
+
+  // ---- what is dropped on the window ----
+
+  private void acceptFiles(Scene scene) {
+    scene.setOnDragOver(
+        e -> {
+          if (e.getDragboard().hasFiles()) {
+            e.acceptTransferModes(TransferMode.COPY);
+            e.consume();
+          }
+        });
+    scene.setOnDragDropped(
+        e -> {
+          if (e.getDragboard().hasFiles()) {
+            dropped(e.getDragboard().getFiles().stream().map(File::toPath).toList());
+            e.setDropCompleted(true);
+          }
+          e.consume();
+        });
+  }
+
+  /** Takes in photos or a card folder: into the open job, or into a new one from elsewhere. */
+  void dropped(List<Path> files) {
+    boolean inJob = job != null && !(place == past || place instanceof StartPlace);
+    if (inJob) {
+      job.add(files);
+    } else {
+      askNewJob(name -> job.add(files));
+    }
+  }
+
+  // ---- the size of text ----
+
+  /** Sets the size of text in percent, and lays the window out anew. */
+  void textSize(int percent) {
+    keep(workspace.settings().withTextSize(percent));
+    applyText();
+    past = null;
+    pastModel = null;
+    if (job != null) {
+      JobDesk desk = job.desk();
+      desk.forgetListeners();
+      forgetPlaces();
+      job = new JobPlace(this, desk);
+      titleFollows(desk);
+    }
+    if (place instanceof SettingsPlace) {
+      before = job;
+      holder.getChildren().clear();
+      place = null;
+      go(new SettingsPlace(this));
+    }
+  }
+
+  private void applyText() {
+    double scale = workspace.settings().textSize() / 100.0;
+    Ui.scale(scale);
+    root.setStyle(String.format(java.util.Locale.ROOT, "-fx-font-size: %.1fpx;", TEXT * scale));
   }
 
   // ---- light and dark ----

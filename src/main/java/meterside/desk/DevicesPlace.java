@@ -194,8 +194,7 @@ final class DevicesPlace implements Place {
     part.setOnAction(e -> put("where-" + t.id(), with(t, where, part.getValue(), means)));
     where.setOnAction(e -> put("where-" + t.id(), with(t, where, t.part(), means)));
     means.setOnAction(e -> put("means-" + t.id(), with(t, where, t.part(), means)));
-    because.setOnAction(
-        e -> put("because-" + t.id(), Devices.notTested(t, because.getText())));
+    because.setOnAction(e -> put("because-" + t.id(), Devices.notTested(t, because.getText())));
     onLeave(where, () -> put(null, with(t, where, t.part(), means)));
     onLeave(means, () -> put(null, with(t, where, t.part(), means)));
     onLeave(because, () -> put(null, Devices.notTested(t, because.getText())));

@@ -8,7 +8,7 @@ import javafx.scene.control.Label;
 import javafx.scene.control.TextField;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.HBox;
-import javafx.scene.layout.Region;
+import javafx.scene.layout.Priority;
 import javafx.scene.layout.VBox;
 import javafx.util.Duration;
 import meterside.desk.model.PastJobsModel;
@@ -30,8 +30,7 @@ final class FindField {
     this.job = job;
     field.setPromptText(Words.say("find.prompt"));
     field.setAccessibleText(Words.say("find.prompt"));
-    field.setPrefWidth(230);
-    field.setMinWidth(120);
+    field.setPrefColumnCount(17);
     field.setId("find");
     pause.setOnFinished(e -> ask());
     field.textProperty().addListener((o, a, b) -> pause.playFromStart());
@@ -99,7 +98,7 @@ final class FindField {
     panel = new VBox();
     panel.getStyleClass().add("overlay-panel");
     panel.setSpacing(0);
-    panel.setPrefWidth(420);
+    panel.setPrefWidth(Ui.wide(420, 0.6));
     boolean here = false;
     boolean there = false;
     for (Hit h : hits) {
@@ -111,11 +110,11 @@ final class FindField {
         panel.getChildren().add(head("find.there"));
         there = true;
       }
-      Label text = Ui.label(HitText.line(h, window.workspace().trade()));
-      text.setMinWidth(0);
-      Label more = Ui.label(mine ? HitText.where(h) : h.job(), "small", "quiet");
-      more.setMinWidth(Region.USE_PREF_SIZE);
-      HBox row = new HBox(text, Ui.spacer(), more);
+      Label text = Ui.wrapped(HitText.line(h, window.workspace().trade()));
+      HBox.setHgrow(text, Priority.ALWAYS);
+      text.setMaxWidth(Double.MAX_VALUE);
+      Label more = Ui.wrapped(mine ? HitText.where(h) : h.job(), "small", "quiet");
+      HBox row = new HBox(text, more);
       row.getStyleClass().add("choice");
       row.setUserData(h);
       row.setAccessibleRole(AccessibleRole.LIST_ITEM);

@@ -22,7 +22,10 @@ import javafx.scene.layout.VBox;
 import meterside.desk.model.FindingDraft;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
+import meterside.desk.model.Notice;
+import meterside.desk.model.PastWording;
 import meterside.desk.model.Words;
+import meterside.job.Finding;
 import meterside.job.FindingKind;
 import meterside.job.PhotoId;
 import meterside.trade.Part;
@@ -32,6 +35,18 @@ import meterside.trade.Wording;
 final class FindingForm extends VBox {
   /** How many wordings are offered at once. */
   private static final int OFFERED = 4;
+
+  /** A field of the form. */
+  enum Field {
+    /** What was seen. */
+    SEEN,
+    /** Where. */
+    LOCATION,
+    /** Who should act. */
+    WHO,
+    /** Who was told. */
+    TOLD
+  }
 
   private final JobDesk desk;
   private final FindingDraft draft;
@@ -51,6 +66,7 @@ final class FindingForm extends VBox {
   private final CheckBox onPhoto = new CheckBox(Words.say("finding.on-photo"));
   private final VBox wordings = new VBox();
   private final Button keepButton;
+  private final Button pastButton;
   private final PhotoId photo;
   private String part;
 
@@ -76,7 +92,6 @@ final class FindingForm extends VBox {
     for (FindingKind k : FindingKind.values()) {
       ToggleButton b = new ToggleButton(Words.kind(k));
       b.getStyleClass().add("tiny");
-      b.setStyle("-fx-padding: 2 8 2 8; -fx-font-size: 0.923em;");
       b.setUserData(k);
       b.setToggleGroup(kinds);
       b.setSelected(k == draft.kind());
@@ -104,12 +119,21 @@ final class FindingForm extends VBox {
     field(told, "finding.told", draft.told());
     field(how, "finding.how", draft.how());
     field(when, "finding.when", draft.when());
+    urgent.setWrapText(true);
     urgent.setSelected(draft.urgent());
+    later.setWrapText(true);
     later.setSelected(draft.seenLater());
+    onPhoto.setWrapText(true);
     onPhoto.setSelected(photo != null && draft.photos().contains(photo));
-    VBox urgentMore = new VBox(4, told, new HBox(4, how, when));
+    VBox urgentMore = new VBox(4, told, how, when);
     urgentMore.managedProperty().bind(urgent.selectedProperty());
     urgentMore.visibleProperty().bind(urgent.selectedProperty());
+    pastButton = Ui.button(Words.say("finding.past"), this::pastWording, "tiny");
+    pastButton.setId("finding-past");
+    Ui.named(pastButton, Words.say("finding.past.more"), Keys.PAST_WORDING);
+    location.setId("finding-location");
+    who.setId("finding-who");
+    told.setId("finding-told");
     keepButton = Ui.button(Words.say("finding.keep"), this::keep, "strong");
     keepButton.setId("finding-keep");
     Ui.named(keepButton, Words.say("finding.keep"), Keys.KEEP_FORM);
@@ -135,6 +159,7 @@ final class FindingForm extends VBox {
             labelled("finding.part", partButton),
             labelled("finding.seen", seen),
             wordings,
+            pastButton,
             labelled("finding.why", why),
             labelled("finding.location", location),
             labelled("finding.who-field", who),
@@ -194,8 +219,14 @@ final class FindingForm extends VBox {
   }
 
   /** Puts the cursor where the writing starts. */
-  void begin() {
-    TextInputControl first = seen;
+  void begin(Field at) {
+    TextInputControl first =
+        switch (at) {
+          case SEEN -> seen;
+          case LOCATION -> location;
+          case WHO -> who;
+          case TOLD -> told;
+        };
     first.requestFocus();
     first.end();
   }
@@ -254,6 +285,65 @@ final class FindingForm extends VBox {
       b.setWrapText(true);
       wordings.getChildren().add(b);
     }
+  }
+
+  /** Offers what the inspector wrote of the same part in earlier jobs. */
+  void pastWording() {
+    PastWording.find(
+        desk.session().workspace(),
+        desk.threads(),
+        desk.tasks(),
+        seen.getText(),
+        part,
+        draft.at().stop(),
+        desk.session().name(),
+        this::offerPast);
+  }
+
+  private void offerPast(List<PastWording.Said> all) {
+    if (getScene() == null) {
+      return; // the form was left meanwhile
+    }
+    if (all.isEmpty()) {
+      desk.tasks().say(Notice.said(Words.say("finding.past.none")));
+      return;
+    }
+    Chooser<PastWording.Said> chooser =
+        new Chooser<>(
+            Words.say("finding.past.choose"),
+            typed ->
+                all.stream()
+                    .filter(
+                        s ->
+                            s.text()
+                                .toLowerCase(java.util.Locale.ROOT)
+                                .contains(typed.toLowerCase(java.util.Locale.ROOT)))
+                    .toList(),
+            s -> new Chooser.Line(s.text(), s.job()),
+            s -> {
+              overlay.close();
+              take(s.finding());
+            });
+    chooser.setPrefWidth(Ui.wide(480, 0.5));
+    chooser.setId("past-wording");
+    javafx.geometry.Point2D at = pastButton.localToScene(0, 0);
+    overlay.near(chooser, at.getX() - Ui.wide(480, 0.5) - 24, at.getY() - 80, () -> {});
+    chooser.begin();
+  }
+
+  private void take(Finding f) {
+    seen.setText(f.seen());
+    why.setText(f.why() == null ? "" : f.why());
+    who.setText(f.who() == null ? "" : f.who());
+    if (part == null && f.part() != null) {
+      part = f.part();
+      showPart();
+    }
+    kinds.getToggles().stream()
+        .filter(t -> t.getUserData() == f.kind())
+        .forEach(t -> t.setSelected(true));
+    seen.requestFocus();
+    seen.end();
   }
 
   private void take(Wording w) {

@@ -4,7 +4,6 @@ import java.util.function.Supplier;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
 import javafx.scene.control.ProgressBar;
-import javafx.scene.layout.HBox;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Notice;
@@ -14,7 +13,7 @@ import meterside.work.LongTask;
 import org.kordamp.ikonli.feather.Feather;
 
 /** The foot: slow work with a way to stop it, what happened last, what is saved. */
-final class Foot extends HBox {
+final class Foot extends Bar {
   private final Tasks tasks;
   private final Overlay overlay;
   private final Label work = Ui.label("");
@@ -30,6 +29,7 @@ final class Foot extends HBox {
   private Supplier<String> saves = () -> "";
 
   Foot(Tasks tasks, Overlay overlay) {
+    super(16, 32);
     this.tasks = tasks;
     this.overlay = overlay;
     getStyleClass().add("foot");
@@ -40,11 +40,8 @@ final class Foot extends HBox {
         Ui.iconButton(Feather.X, Words.say("notice.dismiss"), () -> tasks.say(Notice.NONE), "bare");
     bar.setPrefWidth(150);
     bar.setAccessibleText(Words.say("task.progress"));
-    notice.setMinWidth(0);
-    for (Label l : new Label[] {work, left, look, saved}) {
-      l.setMinWidth(Region.USE_PREF_SIZE);
-    }
-    getChildren().addAll(work, bar, left, stop, notice, details, dismiss, Ui.spacer(), look, saved);
+    notice.setWrapText(true);
+    left(work, bar, left, stop, notice, details, dismiss).right(look, saved);
     tasks.onChange(this::refresh);
     refresh();
   }
@@ -79,12 +76,16 @@ final class Foot extends HBox {
     dismiss.setManaged(!n.isEmpty());
     look.setText(looks.get());
     saved.setText(saves.get());
+    for (Label l : new Label[] {look, saved}) {
+      l.setManaged(!l.getText().isEmpty());
+    }
+    requestLayout();
   }
 
   private void details() {
     VBox box = new VBox();
     box.getStyleClass().add("overlay-panel");
-    box.setMaxWidth(560);
+    box.setMaxWidth(Ui.wide(560, 0.6));
     box.getChildren().add(Ui.wrapped(tasks.notice().text(), "bold"));
     VBox lines = new VBox(4);
     for (String d : tasks.notice().details()) {
@@ -92,7 +93,8 @@ final class Foot extends HBox {
     }
     javafx.scene.control.ScrollPane scroll = new javafx.scene.control.ScrollPane(lines);
     scroll.setFitToWidth(true);
-    scroll.setPrefSize(540, Math.min(360, 40 + 28.0 * tasks.notice().details().size()));
+    scroll.setPrefSize(
+        Ui.wide(540, 0.6), Math.min(360, 40 + 28.0 * tasks.notice().details().size()));
     box.getChildren().add(scroll);
     Button done = Ui.button(Words.say("form.done"), overlay::close, "strong");
     box.getChildren().add(done);

@@ -103,8 +103,7 @@ final class GoingOutPlace implements Place {
     body.getChildren()
         .add(
             Ui.wrapped(
-                out.items().isEmpty() ? Words.say("out.nothing") : Words.say("out.hint"),
-                "quiet"));
+                out.items().isEmpty() ? Words.say("out.nothing") : Words.say("out.hint"), "quiet"));
     for (GoingOut.Kind kind : GoingOut.Kind.values()) {
       List<Item> of = out.items().stream().filter(i -> i.kind() == kind).toList();
       if (of.isEmpty()) {

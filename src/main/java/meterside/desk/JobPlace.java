@@ -1,6 +1,5 @@
 package meterside.desk;
 
-import java.io.File;
 import java.nio.file.Path;
 import java.util.List;
 import javafx.geometry.Bounds;
@@ -10,19 +9,22 @@ import javafx.scene.Node;
 import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
-import javafx.scene.input.Dragboard;
 import javafx.scene.input.KeyCode;
 import javafx.scene.input.KeyEvent;
-import javafx.scene.input.TransferMode;
 import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.HBox;
+import javafx.scene.layout.Priority;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
+import javafx.scene.layout.VBox;
 import meterside.desk.PhotoStage.Tool;
 import meterside.desk.model.Duties;
+import meterside.desk.model.GoingOut;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.Words;
+import meterside.job.DutyKey;
+import meterside.job.Finding;
 import meterside.job.StopKey;
 
 /** The job window. */
@@ -40,7 +42,7 @@ final class JobPlace implements Place {
   private final Foot foot;
   private final Label site = Ui.label("", "large", "bold");
   private final Label headline = Ui.label("", "quiet");
-  private final Label open = Ui.label("", "quiet");
+  private final Button open;
   private final HBox squares = new HBox(3);
   private final FindField find;
 
@@ -50,31 +52,35 @@ final class JobPlace implements Place {
     this.overlay = window.overlay();
     walk = new WalkView(desk, window.pictures());
     photo = new PhotoView(desk, window.pictures(), overlay, this::addPhotos);
-    notes = new NotesView(desk, photo, overlay);
+    notes = new NotesView(desk, photo, overlay, window::showDevices);
+    open = Ui.button("", window::showGoingOut, "bare");
     foot = new Foot(window.tasks(), overlay);
     find = new FindField(window, desk.session().name());
     Button back = Ui.button("‹ " + Words.say("place.past"), window::showPastJobs, "bare");
     Ui.named(back, Words.say("place.past"), Keys.PAST_JOBS);
-    back.setMinWidth(Region.USE_PREF_SIZE);
     Button add = Ui.button(Words.say("job.add"), this::addPhotos);
     add.setId("add-photos");
     Ui.named(add, Words.say("job.add"), Keys.ADD);
-    add.setMinWidth(Region.USE_PREF_SIZE);
-    Button report = Ui.button(Words.say("job.report"), window::showReport, "strong");
+    Button report = Ui.button(Words.say("job.report"), () -> window.showReport(), "strong");
     report.setId("report");
     Ui.named(report, Words.say("job.report"), Keys.REPORT);
-    report.setMinWidth(Region.USE_PREF_SIZE);
-    site.setMinWidth(60);
-    headline.setMinWidth(0);
-    open.setMinWidth(Region.USE_PREF_SIZE);
+    open.setId("going-out");
     squares.setAlignment(Pos.CENTER);
-    squares.setMinWidth(Region.USE_PREF_SIZE);
-    HBox duties = new HBox(12, open, squares);
-    duties.setAlignment(Pos.CENTER_RIGHT);
-    HBox top = new HBox(back, site, headline, Ui.spacer(), duties, find.field(), add, report);
+    Bar top =
+        new Bar(16, 52).left(back, site, headline).right(open, squares, find.field(), add, report);
     top.getStyleClass().add("top-bar");
+    Bar strip =
+        new Bar(4, 36)
+            .left(
+                way("place.sheet", Keys.LAY_OUT, window::showSheet),
+                way("place.clocks.short", Keys.CLOCKS, window::showClocks),
+                way("place.facts", Keys.FACTS, this::facts));
+    strip.getStyleClass().add("walk-strip");
+    VBox left = new VBox(strip, walk);
+    left.getStyleClass().add("walk");
+    VBox.setVgrow(walk, Priority.ALWAYS);
     root.setTop(top);
-    root.setLeft(walk);
+    root.setLeft(left);
     root.setCenter(photo);
     root.setRight(notes);
     root.setBottom(foot);
@@ -85,8 +91,12 @@ final class JobPlace implements Place {
         },
         () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
     desk.onChange(this::changed);
-    acceptFiles();
     refreshTop();
+  }
+
+  private Button way(String key, Keys shortcut, Runnable to) {
+    Button b = Ui.button(Words.say(key), to, "tiny", "bare");
+    return Ui.named(b, Words.say(key), shortcut);
   }
 
   @Override
@@ -144,7 +154,9 @@ final class JobPlace implements Place {
     site.setText(desk.job().site());
     headline.setText(desk.headline());
     int n = Duties.open(desk.walk());
-    open.setText(n == 0 ? Words.say("head.none-open") : Words.count("head.open", n));
+    String owed = n == 0 ? Words.say("head.none-open") : Words.count("head.open", n);
+    open.setText(owed);
+    Ui.named(open, owed + ". " + Words.say("place.out"), Keys.GOING_OUT);
     squares.getChildren().clear();
     for (Duties.Square s : Duties.squares(desk.walk())) {
       squares.getChildren().add(square(s));
@@ -187,7 +199,7 @@ final class JobPlace implements Place {
     files.setMaxWidth(Double.MAX_VALUE);
     box.getChildren().addAll(folder, files);
     box.getChildren().add(Ui.wrapped(Words.say("add.hint"), "small", "quiet"));
-    box.setPrefWidth(260);
+    box.setPrefWidth(Ui.px(260));
     Bounds at =
         root.lookup("#add-photos").localToScene(root.lookup("#add-photos").getBoundsInLocal());
     overlay.near(box, at.getMinX() - 80, at.getMaxY() + 8, () -> {});
@@ -199,23 +211,38 @@ final class JobPlace implements Place {
     desk.addPhotos(sources, () -> {});
   }
 
-  private void acceptFiles() {
-    root.setOnDragOver(
-        e -> {
-          if (e.getDragboard().hasFiles()) {
-            e.acceptTransferModes(TransferMode.COPY);
-            e.consume();
-          }
-        });
-    root.setOnDragDropped(
-        e -> {
-          Dragboard board = e.getDragboard();
-          if (board.hasFiles()) {
-            add(board.getFiles().stream().map(File::toPath).toList());
-            e.setDropCompleted(true);
-          }
-          e.consume();
-        });
+  /** Asks for the facts of the job. */
+  void facts() {
+    FactsForm form = new FactsForm(desk, overlay::close);
+    overlay.middle(form, () -> {});
+    form.begin();
+  }
+
+  /** Shows a finding with the cursor where something is missing. */
+  void toFinding(int number, GoingOut.Kind missing) {
+    Finding f = desk.job().findings().get(number);
+    if (f == null) {
+      return;
+    }
+    desk.showStop(f.at());
+    FindingForm.Field field =
+        switch (missing) {
+          case URGENT -> FindingForm.Field.TOLD;
+          case NO_LOCATION -> FindingForm.Field.LOCATION;
+          case NO_WHO -> FindingForm.Field.WHO;
+          default -> FindingForm.Field.SEEN;
+        };
+    notes.editFinding(number, field);
+  }
+
+  /** Shows a duty with its ways to answer. */
+  void toDuty(DutyKey key) {
+    desk.showStop(key.at());
+    notes.duties().openDuty(key);
+  }
+
+  NotesView notes() {
+    return notes;
   }
 
   // ---- keys ----
@@ -236,7 +263,9 @@ final class JobPlace implements Place {
       e.consume();
       return;
     }
-    if (KeyMap.pressed(e, Keys.Place.FORM) == Keys.KEEP_FORM && notes.keepForm()) {
+    Keys form = KeyMap.pressed(e, Keys.Place.FORM);
+    if (form == Keys.KEEP_FORM && notes.keepForm()
+        || form == Keys.PAST_WORDING && notes.pastWording()) {
       e.consume();
       return;
     }
@@ -307,7 +336,13 @@ final class JobPlace implements Place {
       case SECOND_LINE -> notes.writeNote();
       case REMOVE -> desk.removeMark();
       case FINDING -> notes.newFinding(desk.mark());
-      case DUTY -> notes.nextDuty();
+      case DUTY -> notes.duties().next();
+      case INSTANCE -> notes.duties().nameInstance();
+      case GOING_OUT -> window.showGoingOut();
+      case LAY_OUT -> window.showSheet();
+      case CLOCKS -> window.showClocks();
+      case DEVICES -> window.showDevices();
+      case FACTS -> facts();
       default -> {}
     }
   }
@@ -355,33 +390,8 @@ final class JobPlace implements Place {
     if (desk.current() == null) {
       return;
     }
-    List<StopKey> keys = desk.job().stopKeys();
-    Chooser<StopKey> chooser =
-        new Chooser<>(
-            Words.say("choose.stop"),
-            typed ->
-                keys.stream()
-                    .filter(
-                        k ->
-                            desk.job()
-                                .title(k)
-                                .toLowerCase(java.util.Locale.ROOT)
-                                .contains(typed.toLowerCase(java.util.Locale.ROOT)))
-                    .sorted(
-                        java.util.Comparator.comparing(
-                            k ->
-                                !desk.job()
-                                    .title(k)
-                                    .toLowerCase(java.util.Locale.ROOT)
-                                    .startsWith(typed.toLowerCase(java.util.Locale.ROOT))))
-                    .toList(),
-            k -> new Chooser.Line(desk.job().title(k), ""),
-            k -> {
-              overlay.close();
-              desk.placeSelection(k);
-            });
-    overlay.near(chooser, WalkView.WIDTH + 80, 120, () -> {});
-    chooser.begin();
+    StopChoice.ask(
+        desk, overlay, Ui.wide(WalkView.WIDTH, WalkView.GROWS) + 80, 120, desk::placeSelection);
   }
 
   void focusFind() {

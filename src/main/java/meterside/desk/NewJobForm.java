@@ -5,6 +5,7 @@ import java.time.ZoneId;
 import java.util.function.Consumer;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
+import javafx.scene.control.ComboBox;
 import javafx.scene.control.DatePicker;
 import javafx.scene.control.Label;
 import javafx.scene.control.RadioButton;
@@ -16,26 +17,38 @@ import javafx.scene.layout.HBox;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.NewJob;
 import meterside.desk.model.Words;
+import meterside.job.DutyProfile;
 import meterside.job.RoutePlan;
 import meterside.trade.Trade;
+import meterside.work.Settings;
 
 /** Starts a job: the house, the day, the zone, the route. */
 final class NewJobForm extends VBox {
   private final TextField site = new TextField();
   private final DatePicker date = new DatePicker();
   private final TextField zone = new TextField();
+  private final ComboBox<DutyProfile> duties = new ComboBox<>();
   private final ToggleGroup routes = new ToggleGroup();
   private final Label wrong = Ui.wrapped("", "small", "urgent");
 
-  NewJobForm(Trade trade, LocalDate today, Consumer<NewJob> start, Runnable leave) {
+  NewJobForm(
+      Trade trade, LocalDate today, Settings settings, Consumer<NewJob> start, Runnable leave) {
     getStyleClass().addAll("overlay-panel", "overlay-page");
-    setPrefWidth(440);
+    setPrefWidth(Ui.wide(460, 0.6));
     setId("new-job-form");
     site.setPromptText(Words.say("new.site.prompt"));
     site.setId("new-site");
     date.setValue(today);
     date.setMaxWidth(Double.MAX_VALUE);
-    zone.setText(ZoneId.systemDefault().getId());
+    zone.setText(settings.zone() == null ? ZoneId.systemDefault().getId() : settings.zone());
+    duties.getItems().setAll(trade.profiles());
+    duties.setConverter(FactsForm.said(p -> p.title() + " (" + p.dated() + ")"));
+    duties.setMaxWidth(Double.MAX_VALUE);
+    duties.setValue(
+        trade.profiles().stream()
+            .filter(p -> p.id().equals(settings.duties()))
+            .findFirst()
+            .orElse(trade.profiles().get(0)));
     VBox routeRow = new VBox(4);
     for (RoutePlan r : trade.routes()) {
       RadioButton b = new RadioButton(r.title());
@@ -54,6 +67,7 @@ final class NewJobForm extends VBox {
             field("new.date", date),
             field("new.zone", zone),
             field("new.route", routeRow),
+            field("new.duties", duties),
             wrong,
             new HBox(8, go, Ui.button(Words.say("form.leave"), leave)));
     addEventHandler(
@@ -99,7 +113,8 @@ final class NewJobForm extends VBox {
             site.getText().strip(),
             date.getValue(),
             at,
-            (String) routes.getSelectedToggle().getUserData()));
+            (String) routes.getSelectedToggle().getUserData(),
+            duties.getValue().id()));
   }
 
   private void say(String key, Node where) {

@@ -6,7 +6,6 @@ import java.util.Optional;
 import javafx.application.Platform;
 import javafx.geometry.Insets;
 import javafx.geometry.Pos;
-import javafx.scene.AccessibleRole;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
@@ -14,7 +13,6 @@ import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.scene.control.TextInputControl;
 import javafx.scene.input.KeyCode;
-import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
@@ -27,12 +25,8 @@ import meterside.desk.model.Keys;
 import meterside.desk.model.Marks;
 import meterside.desk.model.Notes;
 import meterside.desk.model.Notes.Card;
-import meterside.desk.model.Notes.DutyLine;
 import meterside.desk.model.Notes.Named;
 import meterside.desk.model.Words;
-import meterside.job.Answer;
-import meterside.job.AnswerKind;
-import meterside.job.DutyKey;
 import meterside.job.Finding;
 import meterside.job.Mark;
 import meterside.job.StopKey;
@@ -50,21 +44,24 @@ final class NotesView extends StackPane {
   private final VBox cautionPart = new VBox();
   private final VBox namedPart = new VBox();
   private final VBox findingsPart = new VBox(8);
-  private final VBox dutiesPart = new VBox();
+  private final DutiesView dutiesPart;
   private FindingForm form;
   private StopKey formAt;
-  private DutyKey open;
   private StopKey shownStop;
   private boolean editingNote;
 
-  NotesView(JobDesk desk, PhotoView photo, Overlay overlay) {
+  NotesView(JobDesk desk, PhotoView photo, Overlay overlay, Runnable devices) {
     this.desk = desk;
     this.photo = photo;
     this.overlay = overlay;
-    setMinWidth(WIDTH);
-    setPrefWidth(WIDTH);
-    setMaxWidth(WIDTH);
+    double width = Ui.wide(WIDTH, 0.45);
+    setMinWidth(width);
+    setPrefWidth(width);
+    setMaxWidth(width);
     getStyleClass().add("notes");
+    dutiesPart =
+        new DutiesView(
+            desk, overlay, new DutiesView.Host(() -> newFinding(0), this::reveal, devices));
     body.getStyleClass().add("notes-body");
     body.getChildren().addAll(cautionPart, namedPart, findingsPart, dutiesPart);
     scroll.setFitToWidth(true);
@@ -78,7 +75,7 @@ final class NotesView extends StackPane {
     Notes n = desk.notes();
     boolean moved = !Objects.equals(shownStop, n.at());
     if (moved) {
-      open = null;
+      dutiesPart.closeAll();
       shownStop = n.at();
       scroll.setVvalue(0);
     }
@@ -99,9 +96,9 @@ final class NotesView extends StackPane {
     }
     if (moved || !writing(dutiesPart)) {
       boolean focused = within(dutiesPart);
-      duties(n);
-      if (focused && open != null) {
-        focusDuty(open);
+      dutiesPart.show(n);
+      if (focused) {
+        dutiesPart.focus(dutiesPart.open());
       }
     }
   }
@@ -306,13 +303,38 @@ final class NotesView extends StackPane {
   }
 
   private void editFinding(int number) {
+    editFinding(number, FindingForm.Field.SEEN);
+  }
+
+  /** Opens a finding with the cursor where something is missing. */
+  void editFinding(int number, FindingForm.Field at) {
     Finding f = desk.job().findings().get(number);
     if (f != null) {
-      edit(FindingDraft.of(f));
+      edit(FindingDraft.of(f), at);
     }
   }
 
+  /** Starts a finding at the stop shown in words that were written before. */
+  void newFinding(Finding like) {
+    if (desk.stop() != null && !desk.stop().isOtherSystems()) {
+      edit(FindingDraft.like(desk.stop(), like, desk.current()), FindingForm.Field.SEEN);
+    }
+  }
+
+  /** Offers the inspector's own past wording for the finding that is written. */
+  boolean pastWording() {
+    if (form == null) {
+      return false;
+    }
+    form.pastWording();
+    return true;
+  }
+
   private void edit(FindingDraft draft) {
+    edit(draft, FindingForm.Field.SEEN);
+  }
+
+  private void edit(FindingDraft draft, FindingForm.Field at) {
     formAt = draft.at();
     form =
         new FindingForm(
@@ -330,7 +352,7 @@ final class NotesView extends StackPane {
     Platform.runLater(
         () -> {
           if (form != null) {
-            form.begin();
+            form.begin(at);
             reveal(form);
           }
         });
@@ -362,299 +384,12 @@ final class NotesView extends StackPane {
     }
   }
 
-  // ---- duties ----
-
-  private void duties(Notes n) {
-    dutiesPart.getChildren().clear();
-    show(dutiesPart, !n.duties().isEmpty());
-    dutiesPart.getChildren().add(section("notes.duties"));
-    for (DutyLine d : n.duties()) {
-      dutiesPart.getChildren().add(duty(d));
-    }
+  /** Opens a duty of the stop shown. */
+  DutiesView duties() {
+    return dutiesPart;
   }
 
-  private Node duty(DutyLine d) {
-    Region box = new Region();
-    box.getStyleClass().add("duty-box");
-    Ui.style(box, "answered", !d.open());
-    Ui.style(box, "habit", d.habit() && d.open());
-    StackPane holder = new StackPane(box);
-    holder.setPadding(new Insets(2, 0, 0, 0));
-    holder.setAlignment(Pos.TOP_CENTER);
-    VBox text = new VBox(2, Ui.wrapped(d.text()), Ui.wrapped(d.answer(), "quiet"));
-    HBox.setHgrow(text, Priority.ALWAYS);
-    HBox row = new HBox(8, holder, text);
-    row.getStyleClass().add("duty");
-    row.setId("duty-" + d.key().duty());
-    row.setAccessibleRole(AccessibleRole.BUTTON);
-    row.setAccessibleText(d.text() + ". " + d.answer());
-    row.setFocusTraversable(true);
-    boolean isOpen = d.key().equals(open);
-    if (isOpen) {
-      text.getChildren().add(ways(d));
-    }
-    row.setOnMouseClicked(e -> toggle(d.key()));
-    row.addEventHandler(KeyEvent.KEY_PRESSED, e -> dutyKey(e, d));
-    return row;
-  }
-
-  private void toggle(DutyKey key) {
-    open = key.equals(open) ? null : key;
-    duties(desk.notes());
-    focusDuty(key);
-  }
-
-  private void focusDuty(DutyKey key) {
-    Node n = dutiesPart.lookup("#duty-" + key.duty());
-    if (n != null) {
-      n.requestFocus();
-      reveal(n);
-    }
-  }
-
-  /** Goes to the next open duty: of this stop, then of the stops after it. */
-  void nextDuty() {
-    List<DutyKey> all = desk.job().openDuties();
-    if (all.isEmpty()) {
-      return;
-    }
-    List<DutyKey> here = all.stream().filter(k -> k.at().equals(desk.stop())).toList();
-    DutyKey next;
-    int at = open == null ? -1 : here.indexOf(open);
-    if (at + 1 < here.size()) {
-      next = here.get(at + 1);
-    } else {
-      next = after(all);
-    }
-    if (!next.at().equals(desk.stop())) {
-      desk.showStop(next.at());
-    }
-    open = next;
-    duties(desk.notes());
-    focusDuty(next);
-  }
-
-  private DutyKey after(List<DutyKey> all) {
-    List<StopKey> keys = desk.job().stopKeys();
-    int at = keys.indexOf(desk.stop());
-    for (DutyKey k : all) {
-      if (keys.indexOf(k.at()) > at) {
-        return k;
-      }
-    }
-    return all.get(0);
-  }
-
-  private Node ways(DutyLine d) {
-    FlowPane flow = new FlowPane(4, 4);
-    flow.setPadding(new Insets(6, 0, 2, 0));
-    int n = 1;
-    for (AnswerKind kind : AnswerKind.values()) {
-      AnswerKind way = kind;
-      Button b = Ui.button(n + "  " + Notes.way(kind), () -> answer(d.key(), way), "tiny");
-      b.setFocusTraversable(false);
-      b.setId("way-" + kind.name());
-      flow.getChildren().add(b);
-      n++;
-    }
-    if (!d.open()) {
-      Button b = Ui.button("0  " + Words.say("way.reopen"), () -> desk.reopen(d.key()), "tiny");
-      b.setFocusTraversable(false);
-      flow.getChildren().add(b);
-    }
-    flow.setOnMouseClicked(javafx.event.Event::consume);
-    return flow;
-  }
-
-  private void dutyKey(KeyEvent e, DutyLine d) {
-    if (e.getTarget() instanceof TextField) {
-      return;
-    }
-    int digit = digit(e.getCode());
-    if (e.isShortcutDown() || e.isAltDown()) {
-      return;
-    }
-    if (digit == 0) {
-      open = d.key();
-      desk.reopen(d.key());
-      e.consume();
-    } else if (digit > 0 && digit <= AnswerKind.values().length) {
-      answer(d.key(), AnswerKind.values()[digit - 1]);
-      e.consume();
-    } else if (e.getCode() == KeyCode.ENTER || e.getCode() == KeyCode.SPACE) {
-      toggle(d.key());
-      e.consume();
-    } else if (e.getCode() == KeyCode.DOWN || e.getCode() == KeyCode.UP) {
-      step(d.key(), e.getCode() == KeyCode.DOWN ? 1 : -1);
-      e.consume();
-    }
-  }
-
-  private static int digit(KeyCode code) {
-    String name = code.getName();
-    if (code.isDigitKey()) {
-      return name.charAt(name.length() - 1) - '0';
-    }
-    return -1;
-  }
-
-  private void step(DutyKey from, int by) {
-    List<DutyLine> all = desk.notes().duties();
-    for (int i = 0; i < all.size(); i++) {
-      if (all.get(i).key().equals(from)) {
-        DutyKey to = all.get(Math.max(0, Math.min(all.size() - 1, i + by))).key();
-        open = to;
-        duties(desk.notes());
-        focusDuty(to);
-        return;
-      }
-    }
-  }
-
-  /** Answers a duty; what needs words or a finding asks for it. */
-  private void answer(DutyKey key, AnswerKind kind) {
-    open = key;
-    List<meterside.job.PhotoId> photos = List.of();
-    switch (kind) {
-      case NO_CONDITION, NOT_PRESENT, EXCLUDED -> {
-        desk.answer(key, Answer.of(kind));
-        moveOn(key);
-      }
-      case DESCRIPTION -> askWords(key, kind, "way.describe.prompt", "way.how.prompt");
-      case NOT_INSPECTED -> askWords(key, kind, "way.because.prompt", null);
-      case FINDING -> askFinding(key, photos);
-    }
-  }
-
-  private void moveOn(DutyKey key) {
-    // The next open duty of this stop, so that a stop is answered by a row of digits.
-    List<DutyLine> all = desk.notes().duties();
-    boolean past = false;
-    for (DutyLine d : all) {
-      if (past && d.open()) {
-        open = d.key();
-        break;
-      }
-      past |= d.key().equals(key);
-    }
-    duties(desk.notes());
-    focusDuty(open);
-  }
-
-  private void askWords(DutyKey key, AnswerKind kind, String prompt, String howPrompt) {
-    Answer was = desk.job().answer(key).filter(a -> a.kind() == kind).orElse(null);
-    TextField text = new TextField(was == null || was.text() == null ? "" : was.text());
-    text.setPromptText(Words.say(prompt));
-    text.setAccessibleText(Words.say(prompt));
-    text.setId("answer-words");
-    TextField how = new TextField(was == null || was.howKnown() == null ? "" : was.howKnown());
-    VBox box = new VBox(4, text);
-    if (howPrompt != null) {
-      how.setPromptText(Words.say(howPrompt));
-      how.setAccessibleText(Words.say(howPrompt));
-      box.getChildren().add(how);
-    }
-    Runnable keep =
-        () -> {
-          if (!text.getText().isBlank()) {
-            String known = how.getText().isBlank() ? null : how.getText().strip();
-            desk.answer(
-                key,
-                new Answer(
-                    kind,
-                    text.getText().strip(),
-                    kind == AnswerKind.DESCRIPTION ? known : null,
-                    null,
-                    List.of()));
-            moveOn(key);
-          }
-        };
-    HBox row =
-        new HBox(
-            4,
-            Ui.button(Words.say("form.keep"), keep, "tiny", "strong"),
-            Ui.button(Words.say("form.leave"), () -> backToDuty(key), "tiny"));
-    if (kind == AnswerKind.DESCRIPTION) {
-      Button unlabeled =
-          Ui.button(
-              Words.say("way.unlabeled"),
-              () -> {
-                desk.answer(
-                    key,
-                    new Answer(
-                        AnswerKind.DESCRIPTION,
-                        Words.say("way.unlabeled.text"),
-                        null,
-                        null,
-                        List.of()));
-                moveOn(key);
-              },
-              "tiny");
-      row.getChildren().add(unlabeled);
-    }
-    box.getChildren().add(row);
-    box.setPadding(new Insets(6, 0, 2, 0));
-    box.setOnMouseClicked(javafx.event.Event::consume);
-    box.addEventHandler(
-        KeyEvent.KEY_PRESSED,
-        e -> {
-          if (e.getCode() == KeyCode.ENTER && e.getTarget() instanceof TextField) {
-            keep.run();
-            e.consume();
-          } else if (e.getCode() == KeyCode.ESCAPE) {
-            backToDuty(key);
-            e.consume();
-          }
-        });
-    duties(desk.notes());
-    if (dutiesPart.lookup("#duty-" + key.duty()) instanceof HBox dutyRow) {
-      VBox column = (VBox) dutyRow.getChildren().get(1);
-      column.getChildren().set(column.getChildren().size() - 1, box);
-      text.requestFocus();
-    }
-  }
-
-  private void backToDuty(DutyKey key) {
-    duties(desk.notes());
-    focusDuty(key);
-  }
-
-  private void askFinding(DutyKey key, List<meterside.job.PhotoId> photos) {
-    List<Finding> here =
-        desk.job().findings().values().stream()
-            .sorted(
-                java.util.Comparator.comparing((Finding f) -> !f.at().equals(key.at()))
-                    .thenComparing(f -> -f.number()))
-            .toList();
-    if (here.isEmpty()) {
-      newFinding(0);
-      return;
-    }
-    Chooser<Finding> chooser =
-        new Chooser<>(
-            Words.say("choose.finding"),
-            typed ->
-                here.stream()
-                    .filter(
-                        f ->
-                            (f.label() + " " + f.seen())
-                                .toLowerCase(java.util.Locale.ROOT)
-                                .contains(typed.toLowerCase(java.util.Locale.ROOT)))
-                    .toList(),
-            f -> new Chooser.Line(f.label() + "  " + f.seen(), ""),
-            f -> {
-              overlay.close();
-              desk.answer(key, new Answer(AnswerKind.FINDING, null, null, f.number(), photos));
-              moveOn(key);
-            });
-    chooser.setPrefWidth(360);
-    Node row = dutiesPart.lookup("#duty-" + key.duty());
-    javafx.geometry.Point2D at = row == null ? localToScene(0, 0) : row.localToScene(0, 0);
-    overlay.near(chooser, at.getX() - 40, at.getY() + 24, () -> {});
-    chooser.begin();
-  }
-
-  private static Label section(String key) {
+  static Label section(String key) {
     Label l = Ui.label(Words.say(key), "section");
     l.setPadding(new Insets(0, 0, 4, 0));
     return l;

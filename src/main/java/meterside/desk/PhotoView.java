@@ -8,7 +8,7 @@ import javafx.scene.control.Label;
 import javafx.scene.control.Labeled;
 import javafx.scene.control.ToggleButton;
 import javafx.scene.layout.BorderPane;
-import javafx.scene.layout.HBox;
+import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
 import meterside.desk.PhotoStage.Tool;
@@ -37,7 +37,7 @@ final class PhotoView extends BorderPane {
   private final Button undo;
   private final Button redo;
   private final Runnable addPhotos;
-  private final HBox facts = new HBox(24);
+  private final FlowPane facts = new FlowPane(24, 4);
   private final VBox nothing = new VBox(12);
   private final Label hint = Ui.label("", "tool-hint", "small");
   private final Label missing = Ui.wrapped("", "tool-hint");
@@ -191,10 +191,12 @@ final class PhotoView extends BorderPane {
     missing.setVisible(f.trouble() != null);
   }
 
-  private static VBox pair(Label first, Label second) {
+  private VBox pair(Label first, Label second) {
     VBox box = new VBox(4, first, second);
     box.setAlignment(Pos.CENTER_LEFT);
-    box.setMinWidth(0);
+    first.setWrapText(true);
+    second.setWrapText(true);
+    box.maxWidthProperty().bind(facts.widthProperty().subtract(32));
     return box;
   }
 

@@ -122,6 +122,11 @@ final class ReportPlace implements Place {
     return text.isEmpty() ? null : Path.of(text).getParent();
   }
 
+  /** Chooses draft or final before it is shown. */
+  void choose(boolean toIssue) {
+    (toIssue ? issue : draft).setSelected(true);
+  }
+
   @Override
   public Parent root() {
     return root;

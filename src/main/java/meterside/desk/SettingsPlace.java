@@ -1,19 +1,27 @@
 package meterside.desk;
 
+import java.time.ZoneId;
 import javafx.geometry.Pos;
+import javafx.scene.Node;
 import javafx.scene.Parent;
 import javafx.scene.control.Button;
+import javafx.scene.control.CheckBox;
+import javafx.scene.control.ComboBox;
 import javafx.scene.control.Label;
 import javafx.scene.control.RadioButton;
+import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.scene.control.ToggleGroup;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.BorderPane;
-import javafx.scene.layout.HBox;
+import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
+import meterside.desk.model.JobFacts;
+import meterside.desk.model.Notice;
 import meterside.desk.model.Words;
+import meterside.job.DutyProfile;
 import meterside.work.Settings;
 
 /** The settings: who writes, light or dark. Kept as they are changed. */
@@ -22,6 +30,9 @@ final class SettingsPlace implements Place {
   private final BorderPane root = new BorderPane();
   private final TextField author = new TextField();
   private final TextField license = new TextField();
+  private final TextField zone = new TextField();
+  private final TextField reports = new TextField();
+  private final CheckBox location = new CheckBox(Words.say("settings.location"));
   private final Foot foot;
 
   SettingsPlace(DeskWindow window) {
@@ -29,7 +40,7 @@ final class SettingsPlace implements Place {
     this.foot = new Foot(window.tasks(), window.overlay());
     root.getStyleClass().add("place");
     Button back = Ui.button("‹ " + Words.say("settings.back"), window::back, "bare");
-    HBox top = new HBox(back, Ui.label(Words.say("place.settings"), "large", "bold"));
+    Bar top = new Bar(16, 52).left(back, Ui.label(Words.say("place.settings"), "large", "bold"));
     top.getStyleClass().add("top-bar");
     Settings s = window.workspace().settings();
     author.setText(s.author() == null ? "" : s.author());
@@ -38,8 +49,17 @@ final class SettingsPlace implements Place {
     license.setText(s.licenseLine() == null ? "" : s.licenseLine());
     license.setPromptText(Words.say("settings.license.prompt"));
     license.setAccessibleText(Words.say("settings.license"));
-    for (TextField f : new TextField[] {author, license}) {
-      f.setMaxWidth(420);
+    zone.setText(s.zone() == null ? "" : s.zone());
+    zone.setPromptText(ZoneId.systemDefault().getId());
+    zone.setAccessibleText(Words.say("settings.zone"));
+    reports.setText(s.reportFolder() == null ? "" : s.reportFolder());
+    reports.setPromptText(window.reportsFolder().toString());
+    reports.setAccessibleText(Words.say("settings.report-folder"));
+    location.setSelected(Boolean.TRUE.equals(s.reportLocation()));
+    location.setWrapText(true);
+    location.setOnAction(e -> keep());
+    for (TextField f : new TextField[] {author, license, zone, reports}) {
+      f.setMaxWidth(Ui.wide(420, 0.6));
       f.focusedProperty()
           .addListener(
               (o, was, now) -> {
@@ -50,7 +70,7 @@ final class SettingsPlace implements Place {
       f.setOnAction(e -> keep());
     }
     ToggleGroup themes = new ToggleGroup();
-    HBox row = new HBox(16);
+    FlowPane row = new FlowPane(16, 8);
     for (String t : new String[] {"system", "light", "dark"}) {
       RadioButton b = new RadioButton(Words.say("theme." + t));
       b.setToggleGroup(themes);
@@ -60,22 +80,35 @@ final class SettingsPlace implements Place {
     }
     VBox page =
         new VBox(
-            Ui.label(Words.say("place.settings"), "huge", "bold"),
+            Ui.wrapped(Words.say("place.settings"), "huge", "bold"),
             field("settings.author", author),
             field("settings.license", license),
             section("settings.theme"),
             row,
+            section("settings.text"),
+            textSizes(s),
+            section("settings.units"),
+            units(s),
+            field("settings.zone", zone),
+            section("new.duties"),
+            duties(s),
+            section("settings.report"),
+            location,
+            field("settings.report-folder", reports),
             section("settings.archive"),
             Ui.wrapped(window.workspace().root().toString()),
+            archive(s),
             Ui.wrapped(Words.say("settings.archive.more"), "small", "quiet"));
     page.getStyleClass().add("sheet-page");
-    page.setMaxWidth(680);
+    page.setMaxWidth(Ui.wide(680, 0.6));
     page.setMaxHeight(Region.USE_PREF_SIZE);
     StackPane middle = new StackPane(page);
     middle.setStyle("-fx-padding: 24;");
     StackPane.setAlignment(page, Pos.TOP_CENTER);
     root.setTop(top);
-    root.setCenter(middle);
+    ScrollPane scroll = new ScrollPane(middle);
+    scroll.setFitToWidth(true);
+    root.setCenter(scroll);
     root.setBottom(foot);
   }
 
@@ -89,9 +122,84 @@ final class SettingsPlace implements Place {
     return new VBox(4, l, f);
   }
 
+  private Node textSizes(Settings s) {
+    FlowPane row = new FlowPane(16, 8);
+    ToggleGroup group = new ToggleGroup();
+    for (int percent : new int[] {100, 125, 150, 200}) {
+      RadioButton b = new RadioButton(percent + " %");
+      b.setToggleGroup(group);
+      b.setId("text-" + percent);
+      b.setSelected(s.textSize() == percent);
+      b.setOnAction(e -> window.textSize(percent));
+      row.getChildren().add(b);
+    }
+    return row;
+  }
+
+  private Node units(Settings s) {
+    FlowPane row = new FlowPane(16, 8);
+    ToggleGroup group = new ToggleGroup();
+    for (String u : new String[] {"feet", "metres"}) {
+      RadioButton b = new RadioButton(Words.say("units." + u));
+      b.setToggleGroup(group);
+      b.setSelected(s.units().equals(u));
+      b.setOnAction(e -> window.keep(window.workspace().settings().withUnits(u)));
+      row.getChildren().add(b);
+    }
+    return row;
+  }
+
+  private Node duties(Settings s) {
+    ComboBox<DutyProfile> box = new ComboBox<>();
+    box.getItems().setAll(window.workspace().trade().profiles());
+    box.setConverter(FactsForm.said(p -> p.title() + " (" + p.dated() + ")"));
+    box.setAccessibleText(Words.say("new.duties"));
+    box.setMaxWidth(Ui.wide(520, 0.6));
+    DutyProfile chosen =
+        box.getItems().stream()
+            .filter(p -> p.id().equals(s.duties()))
+            .findFirst()
+            .orElse(box.getItems().get(0));
+    box.setValue(chosen);
+    Label source = Ui.wrapped(Words.say("facts.source", chosen.source()), "small", "quiet");
+    box.setOnAction(
+        e -> {
+          source.setText(Words.say("facts.source", box.getValue().source()));
+          window.keep(window.workspace().settings().withDuties(box.getValue().id()));
+        });
+    return new VBox(4, box, source);
+  }
+
+  private Node archive(Settings s) {
+    Label next =
+        Ui.wrapped(
+            s.archive() == null ? "" : Words.say("settings.archive.next", s.archive()), "quiet");
+    Button choose =
+        Ui.button(
+            Words.say("settings.archive.choose"),
+            () ->
+                window
+                    .picker()
+                    .target(Words.say("settings.archive"), window.workspace().root())
+                    .ifPresent(
+                        p -> {
+                          window.keep(window.workspace().settings().withArchive(p.toString()));
+                          next.setText(Words.say("settings.archive.next", p));
+                        }));
+    return new VBox(4, choose, next);
+  }
+
   private void keep() {
     Settings s = window.workspace().settings();
-    Settings next = s.withAuthor(orNull(author.getText()), orNull(license.getText()));
+    String at = orNull(zone.getText());
+    if (at != null && JobFacts.zone(at).isEmpty()) {
+      window.tasks().say(Notice.trouble(Words.say("new.wrong.zone")));
+      at = s.zone();
+    }
+    Settings next =
+        s.withAuthor(orNull(author.getText()), orNull(license.getText()))
+            .withZone(at)
+            .withReport(location.isSelected() ? Boolean.TRUE : null, orNull(reports.getText()));
     if (!next.equals(s)) {
       window.keep(next);
     }

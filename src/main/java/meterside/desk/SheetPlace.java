@@ -55,10 +55,10 @@ final class SheetPlace implements Place {
   private final Label count = Ui.label("", "quiet");
   private final Label chosen = Ui.label("", "bold");
   private final ToggleGroup scopes = new ToggleGroup();
-  private final ToggleButton stop = scope("sheet.scope.stop", Sheet.Scope.STOP, Keys.LAY_STOP);
-  private final ToggleButton walk = scope("sheet.scope.walk", Sheet.Scope.WALK, Keys.LAY_WALK);
+  private final ToggleButton stop = scope("lay.scope.stop", Sheet.Scope.STOP, Keys.LAY_STOP);
+  private final ToggleButton walk = scope("lay.scope.walk", Sheet.Scope.WALK, Keys.LAY_WALK);
   private final ToggleButton mayGo =
-      scope("sheet.scope.suggested", Sheet.Scope.SUGGESTED, Keys.LAY_SUGGESTED);
+      scope("lay.scope.suggested", Sheet.Scope.SUGGESTED, Keys.LAY_SUGGESTED);
   private final Button take;
   private final Button besideButton;
   private final Label nothing = Ui.wrapped("", "quiet");
@@ -77,31 +77,31 @@ final class SheetPlace implements Place {
     Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
     Ui.named(back, Words.say("report.back"), Keys.LEAVE);
     Button smaller = Ui.button("−", () -> resize(-1));
-    Ui.named(smaller, Words.say("sheet.smaller"), Keys.LAY_SMALLER);
+    Ui.named(smaller, Words.say("lay.smaller"), Keys.LAY_SMALLER);
     Button larger = Ui.button("+", () -> resize(1));
-    Ui.named(larger, Words.say("sheet.larger"), Keys.LAY_LARGER);
+    Ui.named(larger, Words.say("lay.larger"), Keys.LAY_LARGER);
     HBox scope = new HBox(4, stop, walk, mayGo);
     HBox sizes = new HBox(4, smaller, larger);
     Bar top = new Bar(16, 52).left(back, title, count).right(scope, sizes);
     top.getStyleClass().add("top-bar");
-    besideButton = act("sheet.beside", Keys.BESIDE, this::beside);
-    take = act("sheet.take", Keys.LAY_TAKE, this::takeSuggestions);
+    besideButton = act("lay.beside", Keys.BESIDE, this::beside);
+    take = act("lay.take", Keys.LAY_TAKE, this::takeSuggestions);
     Bar acts =
         new Bar(8, 48)
             .left(chosen)
             .right(
-                act("sheet.put", Keys.PUT, this::put),
-                act("sheet.other", Keys.OTHER, this::other),
-                act("sheet.set-aside", Keys.ASIDE, desk::toggleAside),
-                act("sheet.note", Keys.NOTE, desk::toggleNoteToSelf),
+                act("lay.put", Keys.PUT, this::put),
+                act("lay.other", Keys.OTHER, this::other),
+                act("lay.set-aside", Keys.ASIDE, desk::toggleAside),
+                act("lay.note", Keys.NOTE, desk::toggleNoteToSelf),
                 besideButton,
                 take,
-                act("sheet.open", Keys.LAY_OPEN, window::backToJob));
+                act("lay.open", Keys.LAY_OPEN, window::backToJob));
     acts.setStyle("-fx-padding: 0 16 0 16;");
     below.getStyleClass().add("sheet-acts");
     below.getChildren().addAll(acts, foot);
     list.setId("sheet");
-    list.setAccessibleText(Words.say("sheet.name"));
+    list.setAccessibleText(Words.say("lay.name"));
     list.setCellFactory(v -> new Cell());
     list.setPadding(new Insets(8, 0, 16, 0));
     list.addEventFilter(
@@ -221,9 +221,7 @@ final class SheetPlace implements Place {
         .setSelected(true);
     int may = sheet.suggested(desk.job().aside().keySet());
     mayGo.setText(
-        may == 0
-            ? Words.say("sheet.scope.suggested")
-            : Words.say("sheet.scope.suggested.count", may));
+        may == 0 ? Words.say("lay.scope.suggested") : Words.say("lay.scope.suggested.count", may));
     boolean takes = sheet.scope() == Sheet.Scope.SUGGESTED && may > 0;
     take.setVisible(takes);
     take.setManaged(takes);
@@ -231,8 +229,7 @@ final class SheetPlace implements Place {
     for (Sheet.Part p : sheet.parts()) {
       rows.add(new Row.Head(p.title(), p.photos().size()));
       for (int i = 0; i < p.photos().size(); i += across) {
-        rows.add(
-            new Row.Photos(p.photos().subList(i, Math.min(p.photos().size(), i + across))));
+        rows.add(new Row.Photos(p.photos().subList(i, Math.min(p.photos().size(), i + across))));
       }
     }
     if (rows.size() == list.getItems().size()) {
@@ -247,14 +244,14 @@ final class SheetPlace implements Place {
     }
     nothing.setText(
         Words.say(
-            sheet.scope() == Sheet.Scope.SUGGESTED ? "sheet.nothing-suggested" : "sheet.nothing"));
+            sheet.scope() == Sheet.Scope.SUGGESTED ? "lay.nothing-suggested" : "lay.nothing"));
     nothing.setVisible(rows.isEmpty());
     mark();
   }
 
   private void mark() {
     Set<PhotoId> selection = desk.selection();
-    chosen.setText(Words.count("sheet.chosen", selection.size()));
+    chosen.setText(Words.count("lay.chosen", selection.size()));
     for (Node n : list.lookupAll(".sheet-photo")) {
       if (n instanceof Tile t) {
         t.mark(selection);
@@ -422,8 +419,7 @@ final class SheetPlace implements Place {
         return;
       }
       if (row instanceof Row.Head h) {
-        HBox head =
-            new HBox(8, Ui.label(h.title(), "bold"), Ui.label("" + h.photos(), "quiet"));
+        HBox head = new HBox(8, Ui.label(h.title(), "bold"), Ui.label("" + h.photos(), "quiet"));
         head.setPadding(new Insets(8, SIDE, 8, SIDE));
         setGraphic(head);
         return;
@@ -498,8 +494,7 @@ final class SheetPlace implements Place {
     void show(Thumb next) {
       double w = cell();
       double h = Math.round(w * 0.75);
-      boolean same =
-          thumb != null && next != null && thumb.id().equals(next.id()) && shownAt == w;
+      boolean same = thumb != null && next != null && thumb.id().equals(next.id()) && shownAt == w;
       thumb = next;
       if (next == null) {
         view.setImage(null);
@@ -524,7 +519,7 @@ final class SheetPlace implements Place {
       if (next.aside()) {
         bits.add(Words.say("walk.aside"));
       } else if (desk.job().notesToSelf().contains(next.id())) {
-        bits.add(Words.say("sheet.note-to-self"));
+        bits.add(Words.say("lay.note-to-self"));
       } else {
         sheet.why(next.id()).ifPresent(bits::add);
       }

@@ -5,6 +5,7 @@ import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.BorderPane;
+import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
@@ -25,8 +26,8 @@ final class StartPlace implements Place {
     first.setId("start-card");
     Button second = choice(Feather.HOME, "start.sample", "start.sample.more", window::startSample);
     second.setId("start-sample");
-    HBox choices = new HBox(16, first, second);
-    choices.setAlignment(Pos.TOP_LEFT);
+    FlowPane choices = new FlowPane(16, 16, first, second);
+    choices.setPrefWrapLength(Ui.px(730));
     choices.setMaxHeight(Region.USE_PREF_SIZE);
     Region line = new Region();
     line.getStyleClass().add("copper-line");
@@ -36,11 +37,12 @@ final class StartPlace implements Place {
         new VBox(
             16,
             line,
-            Ui.label(Words.say("start.title"), "huge", "bold"),
+            Ui.wrapped(Words.say("start.title"), "huge", "bold"),
             Ui.wrapped(Words.say("start.text")),
             choices,
+            Ui.wrapped(Words.say("start.drop"), "quiet"),
             Ui.wrapped(Words.say("start.where", window.workspace().root()), "small", "quiet"));
-    middle.setMaxWidth(720);
+    middle.setMaxWidth(Math.min(1180, Ui.px(730)));
     middle.setMaxHeight(Region.USE_PREF_SIZE);
     middle.setAlignment(Pos.CENTER_LEFT);
     root.setCenter(new StackPane(middle));
@@ -52,11 +54,11 @@ final class StartPlace implements Place {
     Button b = Ui.button("", act, "big-choice");
     // A fixed width: inside a button a wrapping label is asked for its height without one.
     var said = Ui.wrapped(Words.say(more), "quiet");
-    said.setMinWidth(250);
-    said.setMaxWidth(250);
-    said.setPrefWidth(250);
-    VBox text = new VBox(4, Ui.label(Words.say(title), "large", "bold"), said);
-    text.setMinWidth(250);
+    said.setMinWidth(Ui.px(250));
+    said.setMaxWidth(Ui.px(250));
+    said.setPrefWidth(Ui.px(250));
+    VBox text = new VBox(4, Ui.wrapped(Words.say(title), "large", "bold"), said);
+    text.setMinWidth(Ui.px(250));
     text.setMaxHeight(Region.USE_PREF_SIZE);
     var i = Ui.icon(icon);
     i.setIconSize(24);
@@ -65,7 +67,7 @@ final class StartPlace implements Place {
     box.setMaxHeight(Region.USE_PREF_SIZE);
     b.setGraphic(box);
     b.setAccessibleText(Words.say(title) + ". " + Words.say(more));
-    b.setPrefWidth(352);
+    b.setPrefWidth(Ui.px(352));
     b.setMaxHeight(Region.USE_PREF_SIZE);
     return b;
   }

@@ -1,10 +1,12 @@
 package meterside.desk;
 
+import javafx.geometry.Bounds;
 import javafx.scene.AccessibleRole;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
 import javafx.scene.control.Labeled;
+import javafx.scene.control.ScrollPane;
 import javafx.scene.control.Tooltip;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
@@ -19,7 +21,47 @@ final class Ui {
   private static final boolean MAC =
       System.getProperty("os.name", "").toLowerCase(java.util.Locale.ROOT).contains("mac");
 
+  private static double scale = 1;
+
   private Ui() {}
+
+  /** Sets how large text is, 1 to 2; widths that hold text follow. */
+  static void scale(double text) {
+    scale = text;
+  }
+
+  /** A width that grows with the text. */
+  static double px(double usual) {
+    return usual * scale;
+  }
+
+  /**
+   * A width that grows with the text in part, where other things need room too.
+   *
+   * @param part 0 not at all, 1 as the text does
+   */
+  static double wide(double usual, double part) {
+    return Math.round(usual * (1 + (scale - 1) * part));
+  }
+
+  /** Scrolls so that a node lies in view. */
+  static void reveal(ScrollPane scroll, Node node) {
+    scroll.applyCss();
+    scroll.layout();
+    Node content = scroll.getContent();
+    Bounds b = content.sceneToLocal(node.localToScene(node.getBoundsInLocal()));
+    double view = scroll.getViewportBounds().getHeight();
+    double room = content.getLayoutBounds().getHeight() - view;
+    if (room <= 0) {
+      return;
+    }
+    double top = scroll.getVvalue() * room;
+    if (b.getMinY() < top + 40) {
+      scroll.setVvalue(Math.max(0, (b.getMinY() - 40) / room));
+    } else if (b.getMaxY() > top + view - 40) {
+      scroll.setVvalue(Math.min(1, (b.getMaxY() + 40 - view) / room));
+    }
+  }
 
   /** A label with style classes. */
   static Label label(String text, String... styles) {

@@ -39,16 +39,25 @@ import meterside.job.StopKey;
  */
 final class WalkView extends StackPane {
   static final double WIDTH = 300;
+
+  /** In what part the column grows with the text. */
+  static final double GROWS = 0.4;
+
   private static final double RAIL = 36;
   private static final double LINE = 18;
 
-  /** Width of what stands beside the rail: three photos and the gaps between them. */
-  private static final double CONTENT = 242;
+  /** Room right of the photos. */
+  private static final double MARGIN = 22;
 
-  private static final double THUMB_WIDTH = 78;
-  private static final double THUMB_HEIGHT = 58;
   private static final double SLACK = 5;
 
+  private final double width = Ui.wide(WIDTH, GROWS);
+
+  /** Width of what stands beside the rail: three photos and the gaps between them. */
+  private final double content = width - RAIL - MARGIN;
+
+  private final double thumbWidth = Math.floor((content - 8) / 3);
+  private final double thumbHeight = Math.round(thumbWidth * 0.744);
   private final JobDesk desk;
   private final Pictures pictures;
   private final ListView<WalkRow> list = new ListView<>();
@@ -71,10 +80,10 @@ final class WalkView extends StackPane {
   WalkView(JobDesk desk, Pictures pictures) {
     this.desk = desk;
     this.pictures = pictures;
-    setMinWidth(WIDTH);
-    setPrefWidth(WIDTH);
-    setMaxWidth(WIDTH);
-    getStyleClass().add("walk");
+    setMinWidth(width);
+    setPrefWidth(width);
+    setMaxWidth(width);
+    setMinHeight(0);
     list.setId("walk");
     list.setAccessibleText(Words.say("walk.name"));
     list.setCellFactory(v -> new Cell());
@@ -459,9 +468,9 @@ final class WalkView extends StackPane {
       HBox row = new HBox(8, title, time);
       row.setAlignment(Pos.TOP_LEFT);
       row.setPadding(new Insets(5, 0, 4, 0));
-      row.setMinWidth(CONTENT);
-      row.setMaxWidth(CONTENT);
-      row.setPrefWidth(CONTENT);
+      row.setMinWidth(content);
+      row.setMaxWidth(content);
+      row.setPrefWidth(content);
       row.setAccessibleRole(AccessibleRole.TEXT);
       row.setAccessibleText(s.title() + ", " + when);
       setOnMouseClicked(e -> desk.showStop(s.key()));
@@ -475,7 +484,8 @@ final class WalkView extends StackPane {
           owed
               ? Words.say("walk.blank-open", Words.count("head.open", s.open()))
               : Words.say("walk.blank");
-      Label l = Ui.label(text, owed ? "walk-empty" : "walk-when");
+      Label l = Ui.wrapped(text, owed ? "walk-empty" : "walk-when");
+      l.setMaxWidth(content);
       l.setPadding(new Insets(0, 0, 2, 0));
       setOnMouseClicked(e -> desk.showStop(s.key()));
       return l;
@@ -489,7 +499,7 @@ final class WalkView extends StackPane {
           new Pane(dash, time) {
             @Override
             protected void layoutChildren() {
-              double w = CONTENT;
+              double w = content;
               double y = Math.round(getHeight() / 2) + 0.5;
               double t = time.prefWidth(-1);
               dash.setStartX(0);
@@ -500,8 +510,8 @@ final class WalkView extends StackPane {
             }
           };
       pane.getStyleClass().add("walk-divider");
-      pane.setMinHeight(16);
-      pane.setPrefHeight(16);
+      pane.setMinHeight(Ui.px(16));
+      pane.setPrefHeight(Ui.px(16));
       pane.setAccessibleRole(AccessibleRole.TEXT);
       pane.setAccessibleText(Words.say("walk.divider", d.stop().start()));
       Ui.tip(pane, Words.say("walk.divider-tip"));
@@ -613,9 +623,9 @@ final class WalkView extends StackPane {
 
     ThumbNode() {
       getStyleClass().add("thumb");
-      setMinSize(THUMB_WIDTH, THUMB_HEIGHT);
-      setMaxSize(THUMB_WIDTH, THUMB_HEIGHT);
-      Rectangle round = new Rectangle(THUMB_WIDTH, THUMB_HEIGHT);
+      setMinSize(thumbWidth, thumbHeight);
+      setMaxSize(thumbWidth, thumbHeight);
+      Rectangle round = new Rectangle(thumbWidth, thumbHeight);
       round.setArcWidth(6);
       round.setArcHeight(6);
       view.setClip(round);
@@ -674,7 +684,7 @@ final class WalkView extends StackPane {
                 none.setText(Words.say("thumb.none"));
                 return;
               }
-              Crop.cover(view, image, THUMB_WIDTH, THUMB_HEIGHT);
+              Crop.cover(view, image, thumbWidth, thumbHeight);
             });
       }
     }

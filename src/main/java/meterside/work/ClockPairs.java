@@ -37,7 +37,6 @@ public final class ClockPairs {
             .zoneOffset()
             .map(z -> LocalDateTime.ofInstant(truth.at(), z))
             .orElseGet(() -> LocalDateTime.ofInstant(truth.at(), job.zone()));
-    return new Clock(
-        Duration.between(local, wall).toMillis(), ClockBasis.PAIR, UNCERTAIN_SECONDS);
+    return new Clock(Duration.between(local, wall).toMillis(), ClockBasis.PAIR, UNCERTAIN_SECONDS);
   }
 }

@@ -126,8 +126,7 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
         }
       }
       Clocks.Estimate e = estimates.get(id);
-      int photos =
-          (int) job.photos().values().stream().filter(p -> p.camera().equals(id)).count();
+      int photos = (int) job.photos().values().stream().filter(p -> p.camera().equals(id)).count();
       rows.add(
           new Row(
               id,
@@ -217,9 +216,7 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
   public static void set(JobDesk desk, String camera, long offsetMillis) {
     desk.act(
         true,
-        () ->
-            List.of(
-                new Edit.SetClock(camera, new Clock(offsetMillis, ClockBasis.BY_HAND, null))),
+        () -> List.of(new Edit.SetClock(camera, new Clock(offsetMillis, ClockBasis.BY_HAND, null))),
         () -> {});
   }
 

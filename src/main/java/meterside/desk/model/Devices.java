@@ -87,8 +87,7 @@ public record Devices(List<Counted> counts, List<Line> tests) {
     List<StopKey> order = job.stopKeys();
     job.tests().values().stream()
         .sorted(java.util.Comparator.comparingInt(t -> order.indexOf(t.at())))
-        .forEach(
-            t -> lines.add(new Line(t, job.title(t.at()), Words.term(trade, t.part()))));
+        .forEach(t -> lines.add(new Line(t, job.title(t.at()), Words.term(trade, t.part()))));
     return new Devices(counts, lines);
   }
 
@@ -109,8 +108,7 @@ public record Devices(List<Counted> counts, List<Line> tests) {
 
   /** Parts that are tried, as far as the trade's data know them. */
   public static List<String> parts(Trade trade) {
-    return List.of(
-            "receptacle", "switch", "luminaire", "gfci", "afci", "smoke-alarm", "co-alarm")
+    return List.of("receptacle", "switch", "luminaire", "gfci", "afci", "smoke-alarm", "co-alarm")
         .stream()
         .filter(p -> trade.part(p).isPresent())
         .toList();

@@ -68,6 +68,26 @@ public record FindingDraft(
         mark);
   }
 
+  /** A new finding at a stop in the words of another, shown on a photo. */
+  public static FindingDraft like(StopKey at, Finding f, PhotoId photo) {
+    return new FindingDraft(
+        0,
+        at,
+        "",
+        f.part(),
+        f.kind(),
+        f.seen(),
+        text(f.why()),
+        text(f.who()),
+        photo == null ? List.of() : List.of(photo),
+        f.urgent() != null,
+        "",
+        "",
+        "",
+        false,
+        0);
+  }
+
   /** A finding that was written before. */
   public static FindingDraft of(Finding f) {
     Urgent u = f.urgent();

@@ -91,14 +91,12 @@ public record GoingOut(List<Item> items) {
             new Item(
                 Kind.INFERRED,
                 p.name(),
-                Words.say(
-                    "out.inferred", job.title(at.at()), Math.round(at.confidence() * 100)),
+                Words.say("out.inferred", job.title(at.at()), Math.round(at.confidence() * 100)),
                 0,
                 null,
                 p.id()));
       } else if (inReport.contains(p.id()) && at == null) {
-        guessed.add(
-            new Item(Kind.INFERRED, p.name(), Words.say("out.unsorted"), 0, null, p.id()));
+        guessed.add(new Item(Kind.INFERRED, p.name(), Words.say("out.unsorted"), 0, null, p.id()));
       }
     }
     guessed.sort(
@@ -131,10 +129,9 @@ public record GoingOut(List<Item> items) {
     }
     boolean marked = false;
     for (Mark m : job.marks().values()) {
-      marked |= Integer.valueOf(f.number()).equals(Marks.finding(m));
+      marked |= Integer.valueOf(f.number()).equals(m.finding());
     }
-    boolean shown =
-        marked || f.photos().stream().anyMatch(p -> !job.aside().containsKey(p));
+    boolean shown = marked || f.photos().stream().anyMatch(p -> !job.aside().containsKey(p));
     if (!shown) {
       out.add(new Item(Kind.NO_PHOTO, title, Words.say("out.no-photo"), f.number(), null, null));
     }

@@ -93,6 +93,11 @@ public final class JobDesk implements AutoCloseable {
     listeners.add(listener);
   }
 
+  /** Tells nobody any more: all places are laid out anew. */
+  public void forgetListeners() {
+    listeners.clear();
+  }
+
   // ---- what is shown ----
 
   /** The session. */

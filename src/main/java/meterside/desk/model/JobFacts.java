@@ -46,7 +46,13 @@ public record JobFacts(
 
   private static final Map<String, String> OTHER_NAMES =
       Map.of(
-          "occupied", "occupancy", "exclusion", "exclusions", "limitations", "limits", "limit",
+          "occupied",
+          "occupancy",
+          "exclusion",
+          "exclusions",
+          "limitations",
+          "limits",
+          "limit",
           "limits");
 
   /** Copies the facts. */

@@ -30,6 +30,16 @@ public enum Keys {
   ADD(Place.JOB, "Shortcut+I"),
   /** The report. */
   REPORT(Place.JOB, "Shortcut+R"),
+  /** Before it goes out. */
+  GOING_OUT(Place.JOB, "B"),
+  /** The sheet. */
+  LAY_OUT(Place.JOB, "G"),
+  /** The cameras' clocks. */
+  CLOCKS(Place.JOB, "Y"),
+  /** Tests and counts. */
+  DEVICES(Place.JOB, "Q"),
+  /** The facts of the job. */
+  FACTS(Place.JOB, "J"),
 
   /** The next photo. */
   NEXT(Place.JOB, "Right"),
@@ -97,6 +107,8 @@ public enum Keys {
   FINDING(Place.JOB, "F"),
   /** The next open duty. */
   DUTY(Place.JOB, "D"),
+  /** Names one of several at this stop. */
+  INSTANCE(Place.JOB, "I"),
   /** No reportable condition observed. */
   ANSWER_1(Place.DUTY, "1", "Numpad1"),
   /** A finding says it. */
@@ -109,10 +121,52 @@ public enum Keys {
   ANSWER_5(Place.DUTY, "5", "Numpad5"),
   /** Not inspected, because. */
   ANSWER_6(Place.DUTY, "6", "Numpad6"),
+  /** Cover removed. */
+  ANSWER_7(Place.DUTY, "7", "Numpad7"),
+  /** Cover not removed, because. */
+  ANSWER_8(Place.DUTY, "8", "Numpad8"),
   /** Open again. */
   ANSWER_0(Place.DUTY, "0", "Numpad0"),
   /** Keeps what is written in a form. */
-  KEEP_FORM(Place.FORM, "Shortcut+Enter");
+  KEEP_FORM(Place.FORM, "Shortcut+Enter"),
+  /** The inspector's own past wording. */
+  PAST_WORDING(Place.FORM, "Shortcut+W"),
+
+  /** The photos of a stop. */
+  LAY_STOP(Place.LAID_OUT, "1", "Numpad1"),
+  /** The whole walk. */
+  LAY_WALK(Place.LAID_OUT, "2", "Numpad2"),
+  /** What may go. */
+  LAY_SUGGESTED(Place.LAID_OUT, "3", "Numpad3"),
+  /** A row down. */
+  LAY_DOWN(Place.LAID_OUT, "Down"),
+  /** A row up. */
+  LAY_UP(Place.LAID_OUT, "Up"),
+  /** A row down, selecting. */
+  LAY_SELECT_DOWN(Place.LAID_OUT, "Shift+Down"),
+  /** A row up, selecting. */
+  LAY_SELECT_UP(Place.LAID_OUT, "Shift+Up"),
+  /** The stop after. */
+  LAY_NEXT_STOP(Place.LAID_OUT, "Page_Down"),
+  /** The stop before. */
+  LAY_STOP_BEFORE(Place.LAID_OUT, "Page_Up"),
+  /** Everything selected. */
+  LAY_ALL(Place.LAID_OUT, "Shortcut+A"),
+  /** Side by side. */
+  BESIDE(Place.LAID_OUT, "C"),
+  /** All that was suggested set aside. */
+  LAY_TAKE(Place.LAID_OUT, "Shift+X"),
+  /** Larger pictures. */
+  LAY_LARGER(Place.LAID_OUT, "Plus", "Equals", "Shift+Equals", "Add"),
+  /** Smaller pictures. */
+  LAY_SMALLER(Place.LAID_OUT, "Minus", "Subtract"),
+  /** Shows it on the walk. */
+  LAY_OPEN(Place.LAID_OUT, "Enter"),
+
+  /** A draft. */
+  OUT_DRAFT(Place.GOING_OUT, "T"),
+  /** The final report. */
+  OUT_ISSUE(Place.GOING_OUT, "F");
 
   /** Where a key is heard. */
   public enum Place {
@@ -125,7 +179,11 @@ public enum Keys {
     /** On a duty. */
     DUTY,
     /** In a form. */
-    FORM
+    FORM,
+    /** On the sheet. */
+    LAID_OUT,
+    /** Before it goes out. */
+    GOING_OUT
   }
 
   private final Place place;

@@ -13,8 +13,9 @@ import java.util.Locale;
  * @param date day of the inspection, a label
  * @param zone zone of the house
  * @param route id of the route
+ * @param duties id of the duties' profile
  */
-public record NewJob(String site, LocalDate date, ZoneId zone, String route) {
+public record NewJob(String site, LocalDate date, ZoneId zone, String route, String duties) {
 
   /**
    * A name for the job's folder: date and house in lower case with hyphens, and a number behind it

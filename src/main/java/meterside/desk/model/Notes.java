@@ -18,6 +18,7 @@ import meterside.job.Measure;
 import meterside.job.Outline;
 import meterside.job.PhotoId;
 import meterside.job.Redaction;
+import meterside.job.RoomCount;
 import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.job.Urgent;
@@ -86,9 +87,18 @@ public record Notes(
    * @param habit whether it is the inspector's own habit
    * @param describe whether it asks for a description
    * @param answer what was answered; says that it is open if it is
+   * @param sampled whether it is counted by room
+   * @param counted what was counted, in one line; may be empty
    */
   public record DutyLine(
-      DutyKey key, String text, boolean open, boolean habit, boolean describe, String answer) {}
+      DutyKey key,
+      String text,
+      boolean open,
+      boolean habit,
+      boolean describe,
+      String answer,
+      boolean sampled,
+      String counted) {}
 
   /** Nothing shown. */
   public static final Notes NONE = new Notes(null, "", "", List.of(), List.of(), List.of());
@@ -247,7 +257,14 @@ public record Notes(
             .map(a -> answer(job, a))
             .orElse(Words.say(habit ? "duty.habit-open" : "duty.open"));
     return new DutyLine(
-        key, d.text(), job.answer(key).isEmpty(), habit, d.kind() == DutyKind.DESCRIBE, answer);
+        key,
+        d.text(),
+        job.answer(key).isEmpty(),
+        habit,
+        d.kind() == DutyKind.DESCRIBE,
+        answer,
+        d.sampled(),
+        RoomCount.summary(job.counts(key), d.id()));
   }
 
   private static String answer(Job job, Answer a) {

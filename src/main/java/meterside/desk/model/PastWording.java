@@ -69,8 +69,7 @@ public final class PastWording {
   }
 
   /** The same on the calling thread. */
-  static List<Said> find(
-      Workspace workspace, String text, String part, String stop, String job) {
+  static List<Said> find(Workspace workspace, String text, String part, String stop, String job) {
     PastJobs past = workspace.pastJobs();
     past.catchUp(meterside.job.Progress.NONE);
     List<Hit> hits = new ArrayList<>();
@@ -105,8 +104,7 @@ public final class PastWording {
   private static Finding finding(Workspace workspace, Hit h, Map<String, Job> read) {
     try {
       Job job =
-          read.computeIfAbsent(
-              h.job(), name -> workspace.folder(name).read().history().job());
+          read.computeIfAbsent(h.job(), name -> workspace.folder(name).read().history().job());
       return job.findings().get(h.finding());
     } catch (ArchiveException e) {
       return null; // that job is broken; verify says so

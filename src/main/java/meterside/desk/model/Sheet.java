@@ -97,8 +97,8 @@ public final class Sheet {
   public String title() {
     return switch (scope) {
       case STOP -> at == null ? Words.say("walk.unsorted") : desk.job().title(at);
-      case WALK -> Words.say("sheet.walk");
-      case SUGGESTED -> Words.say("sheet.suggested");
+      case WALK -> Words.say("lay.walk");
+      case SUGGESTED -> Words.say("lay.suggested");
     };
   }
 
@@ -125,7 +125,7 @@ public final class Sheet {
       List<Thumb> photos = present(g.photos(), thumbs);
       long left = photos.stream().filter(t -> !t.aside()).count();
       if (left > 1) {
-        out.add(new Part(Words.say("sheet.alike"), photos));
+        out.add(new Part(Words.say("lay.alike"), photos));
       }
     }
     for (Suggestions.Why why : Suggestions.Why.values()) {
@@ -136,8 +136,11 @@ public final class Sheet {
               .toList();
       List<Thumb> photos = present(ids, thumbs).stream().filter(t -> !t.aside()).toList();
       if (!photos.isEmpty()) {
-        out.add(new Part(Words.say("sheet.why." + why.name().toLowerCase(java.util.Locale.ROOT)
-            .replace('_', '-')), photos));
+        out.add(
+            new Part(
+                Words.say(
+                    "lay.why." + why.name().toLowerCase(java.util.Locale.ROOT).replace('_', '-')),
+                photos));
       }
     }
     return out;
@@ -157,7 +160,7 @@ public final class Sheet {
     List<Thumb> all = order();
     long aside = all.stream().filter(Thumb::aside).count();
     String photos = Words.count("head.photos", all.size());
-    return aside == 0 ? photos : photos + ", " + Words.say("sheet.aside", aside);
+    return aside == 0 ? photos : photos + ", " + Words.say("lay.aside", aside);
   }
 
   // ---- moving along ----
@@ -290,7 +293,8 @@ public final class Sheet {
   public void takeSuggestions() {
     List<Edit> edits = new ArrayList<>();
     for (Suggestions.Suggestion s : suggestions.all()) {
-      if (!desk.job().aside().containsKey(s.photo()) && desk.job().photos().containsKey(s.photo())) {
+      if (!desk.job().aside().containsKey(s.photo())
+          && desk.job().photos().containsKey(s.photo())) {
         edits.add(new Edit.SetAside(List.of(s.photo()), true, s.sentence()));
       }
     }
@@ -341,7 +345,7 @@ public final class Sheet {
     if (others.isEmpty()) {
       return;
     }
-    String why = Words.say("sheet.reason", desk.job().photo(best).name());
+    String why = Words.say("lay.reason", desk.job().photo(best).name());
     List<Edit> edits = new ArrayList<>();
     edits.add(new Edit.SetAside(others, true, why));
     if (desk.job().aside().containsKey(best)) {
