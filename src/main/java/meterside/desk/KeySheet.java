@@ -42,7 +42,8 @@ final class KeySheet extends VBox {
                 16,
                 group("sheet.notes", job.subList(photoEnd, job.size())),
                 group("sheet.duty", Keys.of(Keys.Place.DUTY)),
-                group("sheet.form", Keys.of(Keys.Place.FORM))),
+                group("sheet.form", Keys.of(Keys.Place.FORM)),
+                group("sheet.past", Keys.of(Keys.Place.PAST))),
             group("sheet.laid-out", Keys.of(Keys.Place.LAID_OUT)));
     ScrollPane scroll = new ScrollPane(groups);
     scroll.setFitToWidth(true);

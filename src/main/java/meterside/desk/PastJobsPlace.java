@@ -18,7 +18,7 @@ import javafx.scene.image.ImageView;
 import javafx.scene.input.KeyCode;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.BorderPane;
-import javafx.scene.layout.HBox;
+import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.Priority;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
@@ -28,6 +28,7 @@ import javafx.scene.shape.Rectangle;
 import javafx.util.Duration;
 import meterside.desk.model.Keys;
 import meterside.desk.model.PastJobsModel;
+import meterside.desk.model.PastWording;
 import meterside.desk.model.Words;
 import meterside.job.FindingKind;
 import meterside.job.PhotoId;
@@ -41,8 +42,12 @@ import org.kordamp.ikonli.feather.Feather;
 
 /** Past jobs: search first, filters beside the results; the newest jobs while nothing is asked. */
 final class PastJobsPlace implements Place {
-  private static final double CARD_WIDTH = 268;
-  private static final double PICTURE_HEIGHT = 150;
+  /** Pixels of a tile's picture: enough for the preview beside the results, too. */
+  private static final int MARKED = 720;
+
+  private final double cardWidth = Ui.wide(268, 0.5);
+  private final double pictureHeight = Math.round(cardWidth * 0.56);
+  private Hit shownHit;
 
   private final DeskWindow window;
   private final PastJobsModel model;
@@ -58,6 +63,8 @@ final class PastJobsPlace implements Place {
   private final ComboBox<Choice> parts;
   private final ComboBox<Choice> kinds;
   private final ComboBox<Choice> years;
+  private final FlowPane recent = new FlowPane(8, 8);
+  private final VBox shown = new VBox();
   private boolean setting;
 
   /** A filter's choice; the value is null for "any". */
@@ -77,8 +84,7 @@ final class PastJobsPlace implements Place {
     field.setPromptText(Words.say("past.prompt"));
     field.setAccessibleText(Words.say("past.prompt"));
     field.setId("past-words");
-    HBox.setHgrow(field, Priority.ALWAYS);
-    field.setMaxWidth(560);
+    field.setPrefColumnCount(34);
     Button start = Ui.button(Words.say("past.new"), window::newJob, "strong");
     start.setId("new-job");
     start.setMinWidth(Region.USE_PREF_SIZE);
@@ -88,14 +94,10 @@ final class PastJobsPlace implements Place {
     Button help =
         Ui.iconButton(Feather.HELP_CIRCLE, Words.say("sheet.title"), window::showKeys, "bare");
     Ui.named(help, Words.say("sheet.title"), Keys.SHEET);
-    HBox top =
-        new HBox(
-            Ui.label(Words.say("place.past"), "large", "bold"),
-            field,
-            Ui.spacer(),
-            help,
-            settings,
-            start);
+    Bar top =
+        new Bar(16, 52)
+            .left(Ui.label(Words.say("place.past"), "large", "bold"), field)
+            .right(help, settings, start);
     top.getStyleClass().add("top-bar");
     top.getStyleClass().add("wide");
     stops = combo("filter.stop", stopChoices());
@@ -112,8 +114,12 @@ final class PastJobsPlace implements Place {
             filter("filter.year", years),
             clear);
     side.getStyleClass().add("side");
-    side.setPrefWidth(232);
-    side.setMinWidth(232);
+    side.setPrefWidth(Ui.wide(232, 0.6));
+    side.setMinWidth(Ui.wide(232, 0.6));
+    shown.getStyleClass().add("shown-beside");
+    shown.setPrefWidth(Ui.wide(340, 0.45));
+    shown.setMinWidth(Ui.wide(340, 0.45));
+    recent.setPadding(new Insets(0, 24, 12, 24));
     tiles.setPadding(new Insets(0, 24, 24, 24));
     tiles.setPrefColumns(4);
     tiles.setTileAlignment(Pos.TOP_LEFT);
@@ -121,7 +127,8 @@ final class PastJobsPlace implements Place {
     scroll.setHbarPolicy(ScrollPane.ScrollBarPolicy.NEVER);
     VBox.setVgrow(scroll, Priority.ALWAYS);
     said.setPadding(new Insets(16, 24, 12, 24));
-    VBox middle = new VBox(said, scroll);
+    said.setWrapText(true);
+    VBox middle = new VBox(said, recent, scroll);
     root.setTop(top);
     root.setLeft(side);
     root.setCenter(middle);
@@ -163,6 +170,7 @@ final class PastJobsPlace implements Place {
 
   @Override
   public void begin() {
+    window.pictures().forgetMarked();
     model.refresh();
     field.requestFocus();
   }
@@ -180,12 +188,20 @@ final class PastJobsPlace implements Place {
     if (e.getEventType() != KeyEvent.KEY_PRESSED || window.overlay().open()) {
       return;
     }
+    if (KeyMap.pressed(e, Keys.Place.PAST) == Keys.USE_WORDING
+        && shownHit != null
+        && root.getRight() != null
+        && shownHit.finding() != null) {
+      use(shownHit);
+      e.consume();
+      return;
+    }
     Node focused = root.getScene().getFocusOwner();
     int at = tiles.getChildren().indexOf(focused);
     if (at < 0) {
       return;
     }
-    int across = Math.max(1, (int) ((tiles.getWidth() - 32) / (CARD_WIDTH + 16)));
+    int across = Math.max(1, (int) ((tiles.getWidth() - 32) / (cardWidth + 16)));
     int to =
         switch (e.getCode()) {
           case RIGHT -> at + 1;
@@ -301,6 +317,8 @@ final class PastJobsPlace implements Place {
 
   private void refresh() {
     tiles.getChildren().clear();
+    root.setRight(null);
+    recent();
     Found found = model.found();
     if (model.asking() && found != null) {
       String count = Words.count("past.hits", found.total());
@@ -325,9 +343,62 @@ final class PastJobsPlace implements Place {
     }
   }
 
+  /** Jobs opened lately, while nothing is asked. */
+  private void recent() {
+    recent.getChildren().clear();
+    List<String> names = model.asking() ? List.of() : model.recent();
+    recent.setVisible(names.size() > 1);
+    recent.setManaged(names.size() > 1);
+    if (names.size() > 1) {
+      recent.getChildren().add(Ui.label(Words.say("past.recent"), "quiet"));
+      for (String name : names) {
+        recent.getChildren().add(Ui.button(name, () -> window.openJob(name, null), "tiny"));
+      }
+    }
+  }
+
+  /** Shows a hit beside the others: its picture, its words, and what can be done with them. */
+  private void show(Hit h) {
+    double w = Ui.wide(340, 0.45) - 33;
+    shown.getChildren().clear();
+    if (h.photoId() != null) {
+      shown.getChildren().add(picture(h.job(), h.photoId(), w, Math.round(w * 0.75)));
+    }
+    shown.getChildren().add(Ui.wrapped(head(h), "bold"));
+    var flow = HitText.marked(HitText.text(h, trade), model.words());
+    flow.setMaxWidth(w);
+    shown.getChildren().add(flow);
+    String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
+    shown.getChildren().add(Ui.wrapped(stop + h.job(), "quiet"));
+    FlowPane acts = new FlowPane(8, 8);
+    acts.getChildren().add(Ui.button(Words.say("past.open"), () -> window.open(h), "strong"));
+    if (h.finding() != null) {
+      Button use = Ui.button(Words.say("past.use"), () -> use(h));
+      use.setId("use-wording");
+      Ui.named(use, Words.say("past.use.more"), Keys.USE_WORDING);
+      acts.getChildren().add(use);
+    }
+    shown.getChildren().add(acts);
+    root.setRight(shown);
+    shownHit = h;
+  }
+
+  /** Starts a finding in the words of a hit. */
+  private void use(Hit h) {
+    if (window.job() == null) {
+      window.tasks().say(meterside.desk.model.Notice.said(Words.say("past.use.none")));
+      return;
+    }
+    var finding = PastWording.finding(window.workspace(), h);
+    if (finding != null) {
+      window.backToJob();
+      window.job().notes().newFinding(finding);
+    }
+  }
+
   private Node tile(PastJobsModel.Card c) {
     VBox box = card(c.name(), c.picture());
-    box.getChildren().add(Ui.label(c.site(), "bold"));
+    box.getChildren().add(Ui.wrapped(c.site(), "bold"));
     box.getChildren()
         .add(
             c.trouble() == null
@@ -339,23 +410,31 @@ final class PastJobsPlace implements Place {
 
   private Node tile(Hit h) {
     VBox box = card(h.job(), h.photoId());
-    String head =
-        switch (h.kind()) {
-          case FINDING ->
-              "F"
-                  + h.finding()
-                  + (h.findingKind() == null ? "" : " · " + Words.kind(h.findingKind()));
-          case PHOTO -> Objects.requireNonNullElse(h.photo(), Words.say("hit.photo"));
-          case JOB -> Words.say("hit.job");
-        };
-    box.getChildren().add(Ui.label(head, "small", "bold"));
+    String head = head(h);
+    box.focusedProperty()
+        .addListener(
+            (o, was, now) -> {
+              if (now) {
+                show(h);
+              }
+            });
+    box.getChildren().add(Ui.wrapped(head, "small", "bold"));
     String text = HitText.text(h, trade);
     var flow = HitText.marked(shortened(text), model.words());
-    flow.setMaxWidth(CARD_WIDTH - 16);
+    flow.setMaxWidth(cardWidth - 16);
     box.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
     box.getChildren().add(Ui.wrapped(stop + h.job(), "small", "quiet"));
     return Ui.actable(box, head + ": " + text + ", " + h.job(), () -> window.open(h));
+  }
+
+  private static String head(Hit h) {
+    return switch (h.kind()) {
+      case FINDING ->
+          "F" + h.finding() + (h.findingKind() == null ? "" : " · " + Words.kind(h.findingKind()));
+      case PHOTO -> Objects.requireNonNullElse(h.photo(), Words.say("hit.photo"));
+      case JOB -> Words.say("hit.job");
+    };
   }
 
   private static String shortened(String text) {
@@ -371,34 +450,41 @@ final class PastJobsPlace implements Place {
   private VBox card(String job, PhotoId picture) {
     VBox box = new VBox();
     box.getStyleClass().add("job-card");
-    box.setPrefWidth(CARD_WIDTH);
-    box.setMaxWidth(CARD_WIDTH);
-    double w = CARD_WIDTH - 18;
+    box.setPrefWidth(cardWidth);
+    box.setMaxWidth(cardWidth);
+    if (picture != null || job != null) {
+      box.getChildren().add(picture(job, picture, cardWidth - 18, pictureHeight));
+    }
+    return box;
+  }
+
+  private Node picture(String job, PhotoId picture, double w, double h) {
     ImageView view = new ImageView();
-    Rectangle round = new Rectangle(w, PICTURE_HEIGHT);
+    Rectangle round = new Rectangle(w, h);
     round.setArcWidth(6);
     round.setArcHeight(6);
     view.setClip(round);
     StackPane frame =
         new StackPane(Ui.label(Words.say("past.no-picture"), "on-surround-quiet"), view);
     frame.getStyleClass().add("thumb");
-    frame.setMinSize(w, PICTURE_HEIGHT);
-    frame.setMaxSize(w, PICTURE_HEIGHT);
+    frame.setMinSize(w, h);
+    frame.setMaxSize(w, h);
     if (picture != null) {
       window
           .pictures()
-          .thumbnail(
+          .marked(
               window.workspace().folder(job),
+              () -> model.job(job),
+              trade,
               picture,
-              null,
-              () -> true,
+              MARKED,
+              () -> frame.getScene() != null,
               image -> {
                 if (image != null) {
-                  Crop.cover(view, image, w, PICTURE_HEIGHT);
+                  Crop.cover(view, image, w, h);
                 }
               });
     }
-    box.getChildren().add(frame);
-    return box;
+    return frame;
   }
 }

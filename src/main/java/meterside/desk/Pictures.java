@@ -17,18 +17,26 @@ import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
 import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
+import java.util.function.Predicate;
+import java.util.function.Supplier;
 import javafx.scene.image.Image;
 import javafx.scene.image.PixelBuffer;
 import javafx.scene.image.PixelFormat;
 import javafx.scene.image.WritableImage;
 import meterside.archive.ArchiveException;
 import meterside.archive.JobFolder;
+import meterside.job.Format;
+import meterside.job.Job;
+import meterside.job.Orientation;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
+import meterside.markup.Drawing;
+import meterside.markup.GraphicsPainter;
 import meterside.picture.Jpegs;
 import meterside.picture.PictureReader;
 import meterside.picture.Pixels;
 import meterside.picture.UnreadablePicture;
+import meterside.trade.Trade;
 
 /**
  * Pictures for the screen, decoded on threads of their own: what was asked for last comes first,
@@ -146,6 +154,50 @@ final class Pictures implements AutoCloseable {
                     photo.format(),
                     photo.orientation(),
                     key.longSide())));
+  }
+
+  /**
+   * A photo with its callouts, upright, for a tile.
+   *
+   * @param job the job it belongs to, asked on a thread of the pool; null if it can't be read
+   * @param longSide pixels of the picture's long side
+   * @param then as for {@link #thumbnail}
+   */
+  void marked(
+      JobFolder folder,
+      Supplier<Job> job,
+      Trade trade,
+      PhotoId id,
+      int longSide,
+      BooleanSupplier wanted,
+      Consumer<Image> then) {
+    Key key = new Key(id, -longSide);
+    Image at = large.get(key);
+    if (at != null) {
+      then.accept(at);
+      return;
+    }
+    ask(large, key, wanted, then, () -> drawn(folder, job.get(), trade, id, longSide));
+  }
+
+  private static Image drawn(JobFolder folder, Job job, Trade trade, PhotoId id, int longSide)
+      throws IOException, UnreadablePicture {
+    if (job == null || !job.photos().containsKey(id) || job.marksOn(id).isEmpty()) {
+      return loadThumbnail(folder, id, job == null ? null : job.photos().get(id));
+    }
+    Optional<byte[]> kept = folder.preview(id);
+    Photo photo = job.photo(id);
+    BufferedImage whole =
+        kept.isPresent()
+            ? Pixels.upright(kept.get(), Format.JPEG, Orientation.NORMAL, longSide)
+            : Pixels.upright(
+                folder.originalBytes(photo), photo.format(), photo.orientation(), longSide);
+    return image(GraphicsPainter.burn(whole, Drawing.of(job, photo, trade), true));
+  }
+
+  /** Forgets the pictures with callouts of a job's photos: what is drawn on them changed. */
+  void forgetMarked() {
+    large.drop(k -> k.longSide() < 0);
   }
 
   /** Pixels on the long side of the step that serves a size. */
@@ -303,6 +355,16 @@ final class Pictures implements AutoCloseable {
           oldest.remove();
         }
       }
+    }
+
+    void drop(Predicate<Key> which) {
+      held.entrySet()
+          .removeIf(
+              e -> {
+                boolean gone = which.test(e.getKey());
+                bytes -= gone ? size(e.getValue()) : 0;
+                return gone;
+              });
     }
 
     void clear() {

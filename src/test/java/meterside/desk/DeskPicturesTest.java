@@ -18,11 +18,8 @@ import javafx.scene.Parent;
 import javafx.scene.control.Control;
 import javafx.scene.control.Labeled;
 import javafx.scene.control.ScrollPane;
-import javafx.scene.control.TextField;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
-import meterside.desk.model.JobDesk;
-import meterside.desk.model.Notice;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
 import meterside.job.Callout;
@@ -75,142 +72,15 @@ class DeskPicturesTest {
 
   private void empty(Path root) throws Exception {
     open(root, null);
-    shoot("start-empty");
-    Toolkit.on(
-        () -> {
-          window.newJob();
-          return null;
-        });
-    shoot("new-job");
-    Toolkit.on(
-        () -> {
-          window.overlay().close();
-          workspace.newJob(
-              "2026-05-12-empty",
-              "18 Wren Hollow",
-              LocalDate.of(2026, 5, 12),
-              ZoneId.of("America/New_York"),
-              "overhead");
-          window.openJob("2026-05-12-empty", null);
-          return null;
-        });
-    shoot("job-empty");
-    Toolkit.on(
-        () -> {
-          window.showReport();
-          return null;
-        });
-    shoot("report-empty");
+    new Screens(window, temporary.resolve("out-" + theme), this::shoot).empty();
     close();
   }
 
   private void full(Path root) throws Exception {
     String job = make(root);
     open(root, job);
-    Toolkit.on(
-        () -> {
-          JobDesk d = window.job().desk();
-          WindowPicture.mostMarked(d.job()).ifPresent(d::show);
-          return null;
-        });
-    Toolkit.settle(1800);
-    shoot("job");
-    Toolkit.on(
-        () -> {
-          JobDesk d = window.job().desk();
-          d.nextMark();
-          window.tasks().say(Notice.said("Taken back: callout \"Meter\" on P5120031.JPG"));
-          return null;
-        });
-    shoot("job-mark-selected");
-    Toolkit.on(
-        () -> {
-          JobDesk d = window.job().desk();
-          d.selectMark(0);
-          d.showStop(StopKey.of("grounding-and-bonding"));
-          return null;
-        });
-    Toolkit.settle(600);
-    shoot("job-stop-without-photos");
-    Toolkit.on(
-        () -> {
-          JobDesk d = window.job().desk();
-          d.showStop(StopKey.of("panelboard"));
-          key(javafx.scene.input.KeyCode.F);
-          return null;
-        });
-    Toolkit.settle(900);
-    shoot("job-finding-form");
-    Toolkit.on(
-        () -> {
-          key(javafx.scene.input.KeyCode.ESCAPE);
-          key(javafx.scene.input.KeyCode.D);
-          return null;
-        });
-    Toolkit.settle(500);
-    shoot("job-duty-open");
-    Toolkit.on(
-        () -> {
-          key(javafx.scene.input.KeyCode.P);
-          return null;
-        });
-    shoot("job-put-at-stop");
-    Toolkit.on(
-        () -> {
-          window.overlay().close();
-          window.showKeys();
-          return null;
-        });
-    shoot("keys");
-    Toolkit.on(
-        () -> {
-          window.overlay().close();
-          window.showReport();
-          return null;
-        });
-    shoot("report");
-    Toolkit.on(
-        () -> {
-          ((TextField) window.scene().lookup("#report-folder"))
-              .setText(temporary.resolve("out-" + theme).toString());
-          ((javafx.scene.control.Button) window.scene().lookup("#report-write")).fire();
-          return null;
-        });
-    Toolkit.await("the report", () -> window.scene().lookup("#report-done") != null);
-    shoot("report-written");
-    Toolkit.on(
-        () -> {
-          window.showPastJobs();
-          return null;
-        });
-    Toolkit.settle(900);
-    shoot("past-jobs");
-    Toolkit.on(
-        () -> {
-          window.showPastJobs("drip loop");
-          return null;
-        });
-    Toolkit.await("hits", () -> window.pastJobs().found() != null);
-    Toolkit.settle(900);
-    shoot("past-jobs-found");
-    Toolkit.on(
-        () -> {
-          window.showSettings();
-          return null;
-        });
-    shoot("settings");
+    new Screens(window, temporary.resolve("out-" + theme), this::shoot).full();
     close();
-  }
-
-  private void key(javafx.scene.input.KeyCode code) {
-    javafx.scene.Node target = window.scene().getFocusOwner();
-    if (target == null) {
-      target = window.scene().getRoot();
-    }
-    javafx.event.Event.fireEvent(
-        target,
-        new javafx.scene.input.KeyEvent(
-            javafx.scene.input.KeyEvent.KEY_PRESSED, "", "", code, false, false, false, false));
   }
 
   // ---- what is shown ----

@@ -163,6 +163,9 @@ public enum Keys {
   /** Shows it on the walk. */
   LAY_OPEN(Place.LAID_OUT, "Enter"),
 
+  /** The wording shown, for a finding of the open job. */
+  USE_WORDING(Place.PAST, "Shortcut+U"),
+
   /** A draft. */
   OUT_DRAFT(Place.GOING_OUT, "T"),
   /** The final report. */
@@ -182,6 +185,8 @@ public enum Keys {
     FORM,
     /** On the sheet. */
     LAID_OUT,
+    /** In past jobs. */
+    PAST,
     /** Before it goes out. */
     GOING_OUT
   }

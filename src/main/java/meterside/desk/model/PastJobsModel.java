@@ -4,8 +4,10 @@ import java.time.LocalDate;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.concurrent.atomic.AtomicLong;
 import meterside.archive.ArchiveException;
 import meterside.job.FindingKind;
@@ -23,6 +25,19 @@ import meterside.work.Workspace;
  */
 public final class PastJobsModel {
   /** How many hits are shown. */
+  /** How many jobs are kept at hand for their tiles. */
+  private static final int AT_HAND = 64;
+
+  private final Map<String, Job> read =
+      new LinkedHashMap<>(16, 0.75f, true) {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<String, Job> eldest) {
+          return size() > AT_HAND;
+        }
+      };
+
   private static final int LIMIT = 60;
 
   /** How many of the newest jobs are shown while nothing is searched for. */
@@ -59,6 +74,12 @@ public final class PastJobsModel {
     this.workspace = workspace;
     this.threads = threads;
     this.tasks = tasks;
+  }
+
+  /** Names of jobs opened lately that the archive still holds, newest first. */
+  public List<String> recent() {
+    List<String> names = workspace.jobNames();
+    return workspace.settings().recentJobs().stream().filter(names::contains).toList();
   }
 
   /** Calls this when something changed, on the desk's thread. */
@@ -146,6 +167,9 @@ public final class PastJobsModel {
   /** Looks again: after the archive changed, or at the first show. */
   public void refresh() {
     caughtUp = false;
+    synchronized (read) {
+      read.clear();
+    }
     if (asking()) {
       ask();
     } else {
@@ -275,9 +299,31 @@ public final class PastJobsModel {
             });
   }
 
+  /** A job as it stands, or null if it can't be read; the last few are kept at hand. */
+  public Job job(String name) {
+    synchronized (read) {
+      Job at = read.get(name);
+      if (at != null) {
+        return at;
+      }
+    }
+    try {
+      Job job = workspace.folder(name).read().history().job();
+      synchronized (read) {
+        read.put(name, job);
+      }
+      return job;
+    } catch (RuntimeException e) {
+      return null; // that job is broken or gone; its card says so
+    }
+  }
+
   private Card card(String name) {
     try {
       Job job = workspace.folder(name).read().history().job();
+      synchronized (read) {
+        read.put(name, job);
+      }
       List<String> line = new ArrayList<>();
       line.add(DateTimeFormatter.ofPattern("d MMM yyyy", Locale.US).format(job.header().date()));
       line.add(Words.count("head.photos", job.photos().size()));

@@ -158,14 +158,18 @@ class NotesTest {
   void aNewJobGetsAFolderNameOfItsDayAndHouse() {
     NewJob job =
         new NewJob(
-            "18 Wrén Höllow, unit B", LocalDate.of(2026, 5, 12), ZoneId.of("UTC"), "overhead");
+            "18 Wrén Höllow, unit B",
+            LocalDate.of(2026, 5, 12),
+            ZoneId.of("UTC"),
+            "overhead",
+            "general");
     assertEquals("2026-05-12-18-wren-hollow-unit-b", job.folderName(List.of()));
     assertEquals(
         "2026-05-12-18-wren-hollow-unit-b-2",
         job.folderName(List.of("2026-05-12-18-wren-hollow-unit-b")));
     assertEquals(
         "2026-05-12-house",
-        new NewJob("???", LocalDate.of(2026, 5, 12), ZoneId.of("UTC"), "overhead")
+        new NewJob("???", LocalDate.of(2026, 5, 12), ZoneId.of("UTC"), "overhead", "general")
             .folderName(List.of()));
   }
 }
