@@ -16,8 +16,10 @@ import java.util.function.Function;
 import meterside.archive.Archive;
 import meterside.archive.ArchiveException;
 import meterside.archive.JobFolder;
+import meterside.intake.Card;
 import meterside.job.JobHeader;
 import meterside.job.PhotoId;
+import meterside.job.Progress;
 import meterside.search.LucenePastJobs;
 import meterside.search.PastJobs;
 import meterside.trade.Trade;
@@ -180,6 +182,16 @@ public final class Workspace implements AutoCloseable {
       }
       return Optional.empty();
     };
+  }
+
+  /**
+   * Shows how a card falls into houses and days; changes nothing.
+   *
+   * @param sources files and folders
+   * @param zone zone in which the cameras' local times are compared with GPS
+   */
+  public Card.Split split(List<Path> sources, ZoneId zone, Progress progress) {
+    return Card.read(sources, archive.root(), zone, elsewhere(null), progress);
   }
 
   @Override
