@@ -196,9 +196,7 @@ public final class Card {
           outcome = pending.get(i).get();
         } catch (ExecutionException e) {
           String label = files.get(i).label();
-          outcome =
-              new Intake.Problem(
-                  label, false, true, SENTENCES.say("card.unreadable", label));
+          outcome = new Intake.Problem(label, false, true, SENTENCES.say("card.unreadable", label));
         }
         if (outcome instanceof Shot s) {
           shots.add(s);
@@ -457,8 +455,7 @@ public final class Card {
   private static Group group(int number, List<Piece> visit, List<String> why) {
     List<Timed> photos = visit.stream().flatMap(p -> p.photos.stream()).toList();
     List<Shot> shots = photos.stream().map(Timed::shot).toList();
-    String house =
-        visit.stream().map(p -> p.house).filter(h -> h != null).findFirst().orElse(null);
+    String house = visit.stream().map(p -> p.house).filter(h -> h != null).findFirst().orElse(null);
     List<Shot> plain = shots.stream().filter(s -> s.codes().isEmpty()).toList();
     Shot front =
         plain.stream()

@@ -125,9 +125,7 @@ final class CardClocks {
 
   /** By a job code that a camera whose clock is in line photographed too; null if there is none. */
   private static Long byJobCode(
-      List<Card.Shot> shots,
-      Map<String, List<Card.Shot>> byCamera,
-      Map<String, Duration> inLine) {
+      List<Card.Shot> shots, Map<String, List<Card.Shot>> byCamera, Map<String, Duration> inLine) {
     Map<String, Long> theirs = new HashMap<>();
     inLine.forEach(
         (camera, off) ->
@@ -207,7 +205,8 @@ final class CardClocks {
       Long before = times.floor(t - off);
       Long after = times.ceiling(t - off);
       boolean beside =
-          (before != null && t - off - before <= NEAR) || (after != null && after - t + off <= NEAR);
+          (before != null && t - off - before <= NEAR)
+              || (after != null && after - t + off <= NEAR);
       near += beside ? 1 : 0;
     }
     return near / (double) own.length;

@@ -109,8 +109,13 @@ class CardTest {
           right += isRight(day, split) ? 1 : 0;
         }
         System.out.println(
-            "card days split right: " + right + " of 25 (" + hints + ", second camera off by "
-                + offset + " s, seeds 1 to 25)");
+            "card days split right: "
+                + right
+                + " of 25 ("
+                + hints
+                + ", second camera off by "
+                + offset
+                + " s, seeds 1 to 25)");
         assertTrue(right >= days - 1, hints + " " + offset + ": " + right);
       }
     }
