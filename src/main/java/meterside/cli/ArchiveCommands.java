@@ -4,16 +4,10 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
-import meterside.job.FindingKind;
 import meterside.job.Progress;
-import meterside.search.Ask;
-import meterside.search.Found;
-import meterside.search.Hit;
 import meterside.work.JobSession;
-import meterside.work.Names;
 import meterside.work.NotDone;
 import meterside.work.Packing;
 import meterside.work.SampleJobs;
@@ -24,7 +18,7 @@ import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
-/** Commands that hand out, find and check. */
+/** Commands that hand out and check. */
 final class ArchiveCommands {
   private ArchiveCommands() {}
 
@@ -71,84 +65,6 @@ final class ArchiveCommands {
             }
             return o;
           });
-    }
-  }
-
-  @CommandLine.Command(name = "find", description = "Finds past jobs, findings and photos.")
-  static final class Find extends Command {
-    @Parameters(arity = "0..*", paramLabel = "WORDS")
-    List<String> words = List.of();
-
-    @Option(names = "--stop", paramLabel = "ID")
-    String stop;
-
-    @Option(names = "--part", paramLabel = "ID")
-    String part;
-
-    @Option(names = "--kind", paramLabel = "KIND", description = "Kind of finding.")
-    String kind;
-
-    @Option(names = "--from", paramLabel = "YYYY-MM-DD")
-    LocalDate from;
-
-    @Option(names = "--to", paramLabel = "YYYY-MM-DD")
-    LocalDate to;
-
-    @Option(names = "--job", paramLabel = "JOB")
-    String job;
-
-    @Option(names = "--limit", defaultValue = "50", paramLabel = "N")
-    int limit;
-
-    @Override
-    Outcome run() {
-      try (Workspace w = workspace(false)) {
-        FindingKind k = kind == null ? null : Names.kind(kind);
-        String partId = part == null ? null : Names.part(w.trade(), part).id();
-        String stopId = stop == null ? null : Names.stopOfAnyRoute(w.trade(), stop);
-        if (job != null) {
-          w.folder(job); // an unknown job is wrong use, not an empty answer
-        }
-        w.pastJobs().catchUp(Progress.NONE);
-        Found found =
-            w.pastJobs()
-                .find(
-                    new Ask(
-                        String.join(" ", words),
-                        stopId,
-                        partId,
-                        k,
-                        from,
-                        to,
-                        job,
-                        Math.max(1, limit)));
-        Outcome o = new Outcome();
-        o.json.put("total", found.total());
-        o.json.put("searchedFor", found.searchedFor());
-        ArrayNode hits = o.json.putArray("hits");
-        o.line(say("find.total", found.total(), found.searchedFor()));
-        for (Hit h : found.hits()) {
-          ObjectNode n = hits.addObject();
-          n.put("kind", Names.id(h.kind()));
-          n.put("job", h.job());
-          n.put("photo", h.photo());
-          n.put("finding", h.finding());
-          n.put("findingKind", h.findingKind() == null ? null : Names.id(h.findingKind()));
-          n.put("stop", h.stop());
-          ArrayNode parts = n.putArray("parts");
-          h.parts().forEach(parts::add);
-          n.put("text", h.text());
-          n.put("score", h.score());
-          o.line(
-              "  "
-                  + h.job()
-                  + "  "
-                  + (h.finding() != null ? "F" + h.finding() : h.photo() != null ? h.photo() : "")
-                  + "  "
-                  + h.text());
-        }
-        return o;
-      }
     }
   }
 

@@ -44,10 +44,11 @@ import picocli.CommandLine.Option;
       JobCommands.HistoryCommand.class,
       JobCommands.Show.class,
       ArchiveCommands.Report.class,
-      ArchiveCommands.Find.class,
       ArchiveCommands.Pack.class,
       ArchiveCommands.ReopenCommand.class,
       ArchiveCommands.Import.class,
+      PastJobsCommands.Find.class,
+      PastJobsCommands.Similar.class,
       ArchiveCommands.VerifyCommand.class,
       ArchiveCommands.Reindex.class
     })

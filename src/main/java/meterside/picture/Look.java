@@ -144,6 +144,47 @@ public final class Look {
     return sum;
   }
 
+  /**
+   * The look of the same photo with left and right exchanged: what it would look like in a house
+   * that is built the other way round. Made from the numbers alone.
+   */
+  public static float[] mirrored(float[] look) {
+    float[] out = look.clone();
+    int at = 0;
+    for (int across = 1; across <= GRID; across *= 2) {
+      for (int c = 0; c < across * across; c++) {
+        int other = c / across * across + across - 1 - c % across;
+        for (int d = 0; d < DIRECTIONS; d++) {
+          out[at + other * DIRECTIONS + (DIRECTIONS - d) % DIRECTIONS] =
+              look[at + c * DIRECTIONS + d];
+        }
+      }
+      at += across * across * DIRECTIONS;
+    }
+    for (int region = 0; region < REGIONS; region++) {
+      int other = region == 0 || region == REGIONS - 1 ? region : (region - 1 ^ 1) + 1;
+      System.arraycopy(look, at + region * COLOURS, out, at + other * COLOURS, COLOURS);
+    }
+    at += COLOURS_LENGTH;
+    at = mirrorTerms(out, at, 1, LUMA_TERMS);
+    at = mirrorTerms(out, at, 0, CHROMA_TERMS);
+    at = mirrorTerms(out, at, 0, CHROMA_TERMS);
+    at += TEXTURE_LENGTH;
+    for (int c = 0; c < GRID * GRID; c++) {
+      out[at + c / GRID * GRID + GRID - 1 - c % GRID] = look[at + c];
+    }
+    return out;
+  }
+
+  private static int mirrorTerms(float[] out, int at, int from, int count) {
+    for (int k = 0; k < count; k++) {
+      if (DIAGONALS[from + k][0] % 2 == 1) {
+        out[at + k] = -out[at + k];
+      }
+    }
+    return at + count;
+  }
+
   // ---- kept in a file ----
 
   /**

@@ -3,12 +3,14 @@ package meterside.search;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.List;
 import meterside.job.FindingKind;
 import meterside.job.PhotoId;
 import meterside.trade.Part;
 import meterside.trade.Trade;
 import org.apache.lucene.document.Document;
+import org.apache.lucene.index.StoredFields;
 import org.apache.lucene.search.IndexSearcher;
 
 /** Answers questions from what a {@link Snapshot} shows. Keeps nothing between two questions. */
@@ -60,11 +62,19 @@ final class Answering {
 
   private static Overview overview(Snapshot s, Pass.Result result, String searchedFor)
       throws IOException {
-    List<Hit> hits = new ArrayList<>();
-    for (Pass.Top t : result.first()) {
-      hits.add(hit(s.searcher().storedFields().document(t.doc()), t.score()));
+    // In the order they are stored, so that what lies together is read once.
+    Hit[] hits = new Hit[result.first().size()];
+    List<Integer> stored = new ArrayList<>();
+    for (int i = 0; i < hits.length; i++) {
+      stored.add(i);
     }
-    Found found = new Found(result.tally().total(), hits, searchedFor, s.behind());
+    stored.sort(Comparator.comparingInt(i -> result.first().get(i).doc()));
+    StoredFields fields = s.searcher().storedFields();
+    for (int i : stored) {
+      Pass.Top t = result.first().get(i);
+      hits[i] = hit(fields.document(t.doc()), t.score());
+    }
+    Found found = new Found(result.tally().total(), List.of(hits), searchedFor, s.behind());
     return new Overview(found, result.tally().counts());
   }
 

@@ -147,11 +147,18 @@ public final class LucenePastJobs implements PastJobs {
     DiskIndex.View view = anew ? null : disk.view(suspect || !hasSnapshot());
     suspect = false;
     boolean all = only == null || view == null;
-    List<String> inArchive = archive.jobNames();
+    List<String> inArchive = all ? archive.jobNames() : List.of();
     Collection<String> names = all ? newestFirst(inArchive) : withRemembered(only);
     Map<String, List<String>> indexed = view == null ? Map.of() : view.heads();
-    Set<String> gone = new HashSet<>(indexed.keySet());
-    gone.removeAll(inArchive);
+    Set<String> gone = new HashSet<>();
+    if (all) {
+      gone.addAll(indexed.keySet());
+      inArchive.forEach(gone::remove);
+    } else {
+      names.stream()
+          .filter(n -> indexed.containsKey(n) && archive.find(n).isEmpty())
+          .forEach(gone::add);
+    }
     List<String> behind = new ArrayList<>();
     for (String name : names) {
       Optional<JobFolder> folder = archive.find(name);

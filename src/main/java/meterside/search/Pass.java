@@ -1,6 +1,7 @@
 package meterside.search;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -58,12 +59,63 @@ final class Pass {
     return (int) Math.max(Integer.MIN_VALUE, Math.min(Integer.MAX_VALUE, epochDay));
   }
 
-  /**
-   * A document of the first page.
-   *
-   * @param doc its number in the whole index
-   */
-  record Top(int doc, boolean low, float score, int day, String job, int order) {}
+  /** A document that may be on the first page. Its job is only looked up to settle a tie. */
+  static final class Top {
+    private final LeafReaderContext leaf;
+    private final int at;
+    private final boolean low;
+    private final float score;
+    private final int day;
+    private String job;
+
+    private Top(LeafReaderContext leaf, Columns columns, int at, float score) {
+      this.leaf = leaf;
+      this.at = at;
+      this.score = score;
+      this.day = columns.dayOf[at];
+      this.low = columns.profiles[columns.profileOf[at]].low();
+    }
+
+    /** Its number in the whole index. */
+    int doc() {
+      return leaf.docBase + at;
+    }
+
+    float score() {
+      return score;
+    }
+
+    private boolean low() {
+      return low;
+    }
+
+    private int day() {
+      return day;
+    }
+
+    private String job() {
+      if (job == null) {
+        try {
+          SortedDocValues jobs = DocValues.getSorted(leaf.reader(), Documents.JOB);
+          jobs.advanceExact(at);
+          job = jobs.lookupOrd(jobs.ordValue()).utf8ToString();
+        } catch (IOException e) {
+          throw new UncheckedIOException(e);
+        }
+      }
+      return job;
+    }
+
+    private int order() {
+      try {
+        NumericDocValues orders = DocValues.getNumeric(leaf.reader(), Documents.ORDER);
+        orders.advanceExact(at);
+        return (int) orders.longValue();
+      } catch (IOException e) {
+        throw new UncheckedIOException(e);
+      }
+    }
+  }
 
   /** What a pass gives. */
   record Result(Tally tally, List<Top> first) {}
@@ -98,7 +150,7 @@ final class Pass {
   private Part segment(LeafReaderContext leaf, Wanted wanted, int needed) throws IOException {
     LeafReader reader = leaf.reader();
     Columns columns = Columns.of(reader);
-    byte[] failing = Tally.failing(columns.profiles, ask, part);
+    Tally.Failing failing = new Tally.Failing(columns.profiles, ask, part);
     Bits live = reader.getLiveDocs();
     boolean days = ask.from() != null || ask.to() != null;
     boolean job = ask.job() != null && !ask.job().isBlank();
@@ -128,26 +180,29 @@ final class Pass {
     if (snapshot.hidden() != null) {
       scan.hide(snapshot.hidden(), met);
     }
-    int[] inDays = new int[failing.length];
-    int[] outside = days ? new int[failing.length] : null;
+    int[] inDays = new int[columns.profiles.length];
+    int[] outside = days ? new int[columns.profiles.length] : null;
     int most = Math.max(0, Math.min(ask.limit(), reader.maxDoc()));
     LongHeap heap = most == 0 ? null : new LongHeap(most);
     float[] score = wanted == null ? null : scan.score();
-    int size = reader.maxDoc();
-    for (int d = Scan.next(met, 0); d < size; d = Scan.next(met, d + 1)) {
-      if (live != null && !live.get(d)) {
-        continue;
-      }
-      int p = columns.profileOf[d];
-      if (days && (columns.dayOf[d] < from || columns.dayOf[d] > to)) {
-        outside[p]++;
-        continue;
-      }
-      inDays[p]++;
-      if (heap != null && failing[p] == Tally.FITS) {
-        float worth = score == null ? 0 : score[d];
-        boolean low = score != null && columns.profiles[p].low();
-        heap.insertWithOverflow(key(low, worth, d));
+    long[] words = met.getBits();
+    for (int w = 0; w < words.length; w++) {
+      for (long rest = words[w]; rest != 0; rest &= rest - 1) {
+        int d = (w << 6) + Long.numberOfTrailingZeros(rest);
+        if (live != null && !live.get(d)) {
+          continue;
+        }
+        int p = columns.profileOf[d];
+        if (days && (columns.dayOf[d] < from || columns.dayOf[d] > to)) {
+          outside[p]++;
+          continue;
+        }
+        inDays[p]++;
+        if (heap != null && failing.of(p) == Tally.FITS) {
+          float worth = score == null ? 0 : score[d];
+          boolean low = score != null && columns.profiles[p].low();
+          heap.insertWithOverflow(key(low, worth, d));
+        }
       }
     }
     tally.add(columns, failing, inDays, outside);
@@ -155,8 +210,9 @@ final class Pass {
     while (heap != null && heap.size() > 0) {
       long key = heap.pop();
       int d = (int) (Integer.MAX_VALUE - (key & Integer.MAX_VALUE));
-      first.add(top(leaf, columns, d, score == null ? 0 : score[d]));
+      first.add(new Top(leaf, columns, d, score == null ? 0 : score[d]));
     }
+    scan.done();
     return new Part(tally, first);
   }
 
@@ -167,30 +223,14 @@ final class Pass {
         | Integer.MAX_VALUE - doc;
   }
 
-  private List<Top> newest(LeafReaderContext leaf, Columns columns, byte[] failing, Bits live)
-      throws IOException {
+  private List<Top> newest(
+      LeafReaderContext leaf, Columns columns, Tally.Failing failing, Bits live) {
     List<Top> first = new ArrayList<>();
     for (int d = 0; d < columns.profileOf.length && first.size() < ask.limit(); d++) {
-      if (failing[columns.profileOf[d]] == Tally.FITS && (live == null || live.get(d))) {
-        first.add(top(leaf, columns, d, 0));
+      if ((live == null || live.get(d)) && failing.of(columns.profileOf[d]) == Tally.FITS) {
+        first.add(new Top(leaf, columns, d, 0));
       }
     }
     return first;
-  }
-
-  private static Top top(LeafReaderContext leaf, Columns columns, int d, float score)
-      throws IOException {
-    LeafReader reader = leaf.reader();
-    SortedDocValues jobs = DocValues.getSorted(reader, Documents.JOB);
-    NumericDocValues orders = DocValues.getNumeric(reader, Documents.ORDER);
-    jobs.advanceExact(d);
-    orders.advanceExact(d);
-    return new Top(
-        leaf.docBase + d,
-        columns.profiles[columns.profileOf[d]].low(),
-        score,
-        columns.dayOf[d],
-        jobs.lookupOrd(jobs.ordValue()).utf8ToString(),
-        (int) orders.longValue());
   }
 }

@@ -1,7 +1,9 @@
 package meterside.search;
 
 import java.io.IOException;
+import java.lang.ref.SoftReference;
 import java.util.List;
+import java.util.concurrent.ConcurrentLinkedQueue;
 import org.apache.lucene.index.LeafReader;
 import org.apache.lucene.index.LeafReaderContext;
 import org.apache.lucene.index.PostingsEnum;
@@ -42,12 +44,40 @@ final class Scan {
   private final LeafReader reader;
   private final int size;
 
+  private final Scratch scratch;
   private final float[] score;
   private final float[] best;
   private final float[] sum;
   private final FixedBitSet met;
   private final FixedBitSet part;
+  private FixedBitSet touched;
   private PostingsEnum postings;
+
+  /** Arrays that are handed from scan to scan; all zero while nobody has them. */
+  private static final class Scratch {
+    private static final ConcurrentLinkedQueue<SoftReference<Scratch>> FREE =
+        new ConcurrentLinkedQueue<>();
+
+    private final float[] score;
+    private final float[] best;
+    private final float[] sum;
+
+    private Scratch(int size) {
+      score = new float[size];
+      best = new float[size];
+      sum = new float[size];
+    }
+
+    static Scratch take(int size) {
+      SoftReference<Scratch> free = FREE.poll();
+      Scratch s = free == null ? null : free.get();
+      return s == null || s.score.length < size ? new Scratch(size) : s;
+    }
+
+    void giveBack() {
+      FREE.add(new SoftReference<>(this));
+    }
+  }
 
   /** Looks at one segment. */
   Scan(IndexSearcher searcher, LeafReaderContext leaf) {
@@ -55,11 +85,25 @@ final class Scan {
     this.leaf = leaf;
     this.reader = leaf.reader();
     size = reader.maxDoc();
-    score = new float[size];
-    best = new float[size];
-    sum = new float[size];
+    scratch = Scratch.take(size);
+    score = scratch.score;
+    best = scratch.best;
+    sum = scratch.sum;
     met = new FixedBitSet(size);
     part = new FixedBitSet(size);
+  }
+
+  /** Lets the arrays go; scores are gone after this. Not called where something was thrown. */
+  void done() {
+    if (touched != null) {
+      long[] words = touched.getBits();
+      for (int w = 0; w < words.length; w++) {
+        for (long rest = words[w]; rest != 0; rest &= rest - 1) {
+          score[(w << 6) + Long.numberOfTrailingZeros(rest)] = 0;
+        }
+      }
+    }
+    scratch.giveBack();
   }
 
   /** What each document is worth; only for those that were met. */
@@ -78,6 +122,7 @@ final class Scan {
     FixedBitSet all = null;
     FixedBitSet own = new FixedBitSet(size);
     byte[] count = everything ? null : new byte[size];
+    touched = new FixedBitSet(size);
     for (Wanted.Unit u : units) {
       met.clear();
       for (Wanted.Way w : u.own()) {
@@ -89,12 +134,17 @@ final class Scan {
           meet(w);
         }
       }
-      for (int d = next(met, 0); d < size; d = next(met, d + 1)) {
-        score[d] += u.rarity() * (best[d] + REST * (sum[d] - best[d]));
-        best[d] = 0;
-        sum[d] = 0;
-        if (count != null) {
-          count[d]++;
+      touched.or(met);
+      long[] words = met.getBits();
+      for (int w = 0; w < words.length; w++) {
+        for (long rest = words[w]; rest != 0; rest &= rest - 1) {
+          int d = (w << 6) + Long.numberOfTrailingZeros(rest);
+          score[d] += u.rarity() * (best[d] + REST * (sum[d] - best[d]));
+          best[d] = 0;
+          sum[d] = 0;
+          if (count != null) {
+            count[d]++;
+          }
         }
       }
       if (everything || u.must()) {
@@ -124,7 +174,7 @@ final class Scan {
   }
 
   /** The next document from here on, or one beyond all. */
-  static int next(FixedBitSet bits, int from) {
+  private static int next(FixedBitSet bits, int from) {
     return from >= bits.length() ? DocIdSetIterator.NO_MORE_DOCS : bits.nextSetBit(from);
   }
 
@@ -142,8 +192,11 @@ final class Scan {
     }
     part.clear();
     collect(way.how(), part);
-    for (int d = next(part, 0); d < size; d = next(part, d + 1)) {
-      add(d, worth);
+    long[] words = part.getBits();
+    for (int w = 0; w < words.length; w++) {
+      for (long rest = words[w]; rest != 0; rest &= rest - 1) {
+        add((w << 6) + Long.numberOfTrailingZeros(rest), worth);
+      }
     }
   }
 

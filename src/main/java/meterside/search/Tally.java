@@ -26,11 +26,16 @@ final class Tally {
     DAY
   }
 
+  /** Not looked at yet. */
+  private static final byte UNKNOWN = 0;
+
   /** Fits. */
-  static final byte FITS = -1;
+  static final byte FITS = 1;
 
   /** Fails in more than one row. */
-  static final byte OUT = 100;
+  static final byte OUT = 2;
+
+  private static final byte FIRST_ROW = 3;
 
   private final Map<Row, Map<String, Long>> counts = new HashMap<>();
   private long total;
@@ -42,35 +47,56 @@ final class Tally {
   }
 
   /**
-   * Where profiles fail, days left out of account.
-   *
-   * @return for each profile {@link #FITS}, the number of the one row it fails in, or {@link #OUT}
+   * Where the profiles of a segment fail, days left out of account: {@link #FITS}, {@link #OUT}, or
+   * the one row. Each is looked at when it is first met.
    */
-  static byte[] failing(Profile[] profiles, Ask ask, String part) {
-    byte[] out = new byte[profiles.length];
-    for (int i = 0; i < out.length; i++) {
-      out[i] = failing(profiles[i], ask, part);
+  static final class Failing {
+    private final Profile[] profiles;
+    private final Hit.Kind only;
+    private final String stop;
+    private final String part;
+    private final FindingKind kind;
+    private final String camera;
+    private final Boolean hasFinding;
+    private final byte[] known;
+
+    Failing(Profile[] profiles, Ask ask, String part) {
+      this.profiles = profiles;
+      this.only = ask.only();
+      this.stop = given(ask.stop());
+      this.part = given(part);
+      this.kind = ask.kind();
+      this.camera = given(ask.camera());
+      this.hasFinding = ask.hasFinding();
+      known = new byte[profiles.length];
     }
-    return out;
-  }
 
-  private static byte failing(Profile p, Ask ask, String part) {
-    byte at = FITS;
-    at = fail(at, Row.KIND, ask.only() != null && p.kind() != ask.only());
-    at = fail(at, Row.STOP, given(ask.stop()) && !p.stops().contains(ask.stop()));
-    at = fail(at, Row.PART, given(part) && !p.parts().contains(part));
-    at = fail(at, Row.FINDING_KIND, ask.kind() != null && p.findingKind() != ask.kind());
-    at = fail(at, Row.CAMERA, given(ask.camera()) && !ask.camera().equals(p.camera()));
-    return fail(
-        at, Row.HAS_FINDING, ask.hasFinding() != null && !ask.hasFinding().equals(p.hasFinding()));
-  }
+    private static String given(String filter) {
+      return filter == null || filter.isBlank() ? null : filter;
+    }
 
-  private static boolean given(String filter) {
-    return filter != null && !filter.isBlank();
-  }
+    byte of(int profile) {
+      byte k = known[profile];
+      if (k == UNKNOWN) {
+        k = look(profiles[profile]);
+        known[profile] = k;
+      }
+      return k;
+    }
 
-  private static byte fail(byte before, Row row, boolean fails) {
-    return !fails ? before : before == FITS ? (byte) row.ordinal() : OUT;
+    private byte look(Profile p) {
+      byte at = FITS;
+      at = fail(at, Row.KIND, only != null && p.kind() != only);
+      at = fail(at, Row.STOP, stop != null && !p.stops().contains(stop));
+      at = fail(at, Row.PART, part != null && !p.parts().contains(part));
+      at = fail(at, Row.FINDING_KIND, kind != null && p.findingKind() != kind);
+      at = fail(at, Row.CAMERA, camera != null && !camera.equals(p.camera()));
+      return fail(at, Row.HAS_FINDING, hasFinding != null && !hasFinding.equals(p.hasFinding()));
+    }
+
+    private static byte fail(byte before, Row row, boolean fails) {
+      return !fails ? before : before == FITS ? (byte) (FIRST_ROW + row.ordinal()) : OUT;
+    }
   }
 
   /** What a profile counts for. */
@@ -99,30 +125,26 @@ final class Tally {
   /**
    * Adds the documents of a segment.
    *
-   * @param failing by profile, as {@link #failing} says
    * @param inDays by profile, how many documents are within the days asked for
    * @param outside by profile, how many are not; null if none is
    */
-  void add(Columns of, byte[] failing, int[] inDays, int[] outside) {
+  void add(Columns of, Failing failing, int[] inDays, int[] outside) {
     long[] n = new long[of.values.size()];
-    for (int p = 0; p < failing.length; p++) {
-      if (failing[p] == OUT) {
+    for (int p = 0; p < inDays.length; p++) {
+      boolean any = inDays[p] > 0 || outside != null && outside[p] > 0;
+      byte fails = any ? failing.of(p) : OUT;
+      if (fails == OUT) {
         continue;
       }
-      boolean fits = failing[p] == FITS;
-      if (inDays[p] > 0) {
-        total += fits ? inDays[p] : 0;
-        for (int v : of.valuesOf[p]) {
-          if (fits || of.values.get(v).row().ordinal() == failing[p]) {
-            n[v] += inDays[p];
-          }
+      boolean fits = fails == FITS;
+      total += fits ? inDays[p] : 0;
+      for (int v : of.valuesOf[p]) {
+        Row row = of.values.get(v).row();
+        if (fits || row.ordinal() == fails - FIRST_ROW) {
+          n[v] += inDays[p];
         }
-      }
-      if (fits && outside != null && outside[p] > 0) {
-        for (int v : of.valuesOf[p]) {
-          if (of.values.get(v).row() == Row.DAY) {
-            n[v] += outside[p];
-          }
+        if (fits && row == Row.DAY && outside != null) {
+          n[v] += outside[p];
         }
       }
     }

@@ -102,6 +102,20 @@ class LookTest {
   }
 
   @Test
+  void mirroredIsTheLookOfTheMirroredPhoto() throws IOException {
+    for (BufferedImage image : samples()) {
+      BufferedImage mirrored = new BufferedImage(image.getWidth(), image.getHeight(), 1);
+      Graphics2D g = mirrored.createGraphics();
+      g.drawImage(image, image.getWidth(), 0, -image.getWidth(), image.getHeight(), null);
+      g.dispose();
+      float[] look = Look.of(image);
+      float[] numbers = Look.mirrored(look);
+      assertTrue(Look.alike(Look.of(mirrored), numbers) > 0.995, "not the same as from pixels");
+      assertArrayEquals(look, Look.mirrored(numbers), 1e-6f);
+    }
+  }
+
+  @Test
   void isMadeByTheReaderFromWhatItShows() throws IOException {
     BufferedImage image = samples().get(0);
     Picture p = (Picture) PictureReader.read(Jpegs.encode(image, 0.9f), "x.jpg");
