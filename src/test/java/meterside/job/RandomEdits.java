@@ -132,9 +132,20 @@ public final class RandomEdits {
     };
   }
 
+  private Edit packing(Job job) {
+    if (job.packaging().isEmpty()) {
+      return new Edit.StartPacking(text());
+    }
+    if (job.packaging().get().done()) {
+      return new Edit.Reopen("why: " + text());
+    }
+    return random.nextBoolean() ? new Edit.WithdrawPacking() : new Edit.FinishPacking(hash().hex());
+  }
+
   private Edit seldom(History history, Job job) {
     boolean photos = !job.photos().isEmpty();
-    return switch (random.nextInt(8)) {
+    return switch (random.nextInt(9)) {
+      case 8 -> random.nextInt(3) == 0 ? packing(job) : null;
       case 4 ->
           photos
               ? new Edit.NoteCodes(
