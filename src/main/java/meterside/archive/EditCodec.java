@@ -70,6 +70,7 @@ public final class EditCodec {
     name("packed", Edit.FinishPacking.class);
     name("packing-withdrawn", Edit.WithdrawPacking.class);
     name("reopened", Edit.Reopen.class);
+    name("extract", Edit.RecordExtract.class);
   }
 
   private EditCodec() {}

@@ -61,6 +61,8 @@ final class Required {
           "Reference.height",
           "Reference.heightError",
           "SetReportView.view",
+          "Extract.to",
+          "Extract.leave",
           "Finding.location",
           "Finding.part",
           "Finding.why",

@@ -3,10 +3,14 @@ package meterside.cli;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import meterside.job.ExtractKind;
 import meterside.job.Progress;
+import meterside.report.Paper;
+import meterside.work.FileCheck;
 import meterside.work.JobSession;
 import meterside.work.NotDone;
 import meterside.work.Packing;
@@ -40,6 +44,12 @@ final class ArchiveCommands {
     @Option(names = "--keep-location", description = "Keeps where the photos were taken.")
     boolean keepLocation;
 
+    @Option(
+        names = "--paper",
+        paramLabel = "PAPER",
+        description = "letter or a4; else as the settings say.")
+    String paper;
+
     @Override
     Outcome run() throws Exception {
       return withJob(
@@ -47,7 +57,11 @@ final class ArchiveCommands {
           session -> {
             JobSession.Issued issued =
                 session.report(
-                    target.toAbsolutePath().normalize(), draft, keepLocation, Progress.NONE);
+                    target.toAbsolutePath().normalize(),
+                    draft,
+                    keepLocation,
+                    paper == null ? session.paper() : Names.value(Paper.class, paper),
+                    Progress.NONE);
             Outcome o = new Outcome();
             o.json.put("report", issued.number());
             o.json.put("draft", draft);
@@ -63,6 +77,89 @@ final class ArchiveCommands {
             if (open > 0) {
               o.line(say("report.open", open));
             }
+            return o;
+          });
+    }
+  }
+
+  @CommandLine.Command(
+      name = "extract",
+      description = "Hands out a part of a job, and keeps who got it.")
+  static final class ExtractCommand extends Command {
+    @Parameters(paramLabel = "JOB")
+    String job;
+
+    @CommandLine.ArgGroup(multiplicity = "1")
+    Which which;
+
+    /** Which extract; one of them. */
+    static final class Which {
+      @Option(names = "--fix-list", required = true, description = "What is to be done.")
+      boolean fixList;
+
+      @Option(
+          names = "--for-electrician",
+          required = true,
+          description = "Where to look: few pictures, places, what is known of the panels.")
+      boolean forElectrician;
+
+      @Option(
+          names = "--originals",
+          required = true,
+          description = "The cameras' files of the report's figures, with their hashes.")
+      boolean originals;
+    }
+
+    @Option(
+        names = {"-o", "--output"},
+        required = true,
+        paramLabel = "DIR",
+        description = "Folder for it.")
+    Path target;
+
+    @Option(names = "--to", paramLabel = "WHO", description = "Who gets it.")
+    String to;
+
+    @Option(names = "--leave", paramLabel = "WHO", description = "With whose leave.")
+    String leave;
+
+    @Option(
+        names = "--paper",
+        paramLabel = "PAPER",
+        description = "letter or a4; else as the settings say.")
+    String paper;
+
+    @Override
+    Outcome run() throws Exception {
+      ExtractKind kind =
+          which.fixList
+              ? ExtractKind.FIX_LIST
+              : which.originals ? ExtractKind.ORIGINALS : ExtractKind.FOR_ELECTRICIAN;
+      return withJob(
+          job,
+          session -> {
+            JobSession.Handed handed =
+                session.extract(
+                    kind,
+                    to,
+                    leave,
+                    target.toAbsolutePath().normalize(),
+                    paper == null ? session.paper() : Names.value(Paper.class, paper),
+                    Progress.NONE);
+            Outcome o = new Outcome();
+            o.json.put("extract", Names.id(kind));
+            o.json.put("to", handed.extract().to());
+            o.json.put("leave", handed.extract().leave());
+            o.json.put("folder", handed.folder().toString());
+            ArrayNode files = o.json.putArray("files");
+            handed.files().sha256ByName().keySet().stream().sorted().forEach(files::add);
+            ArrayNode leftOut = o.json.putArray("leftOut");
+            handed.files().leftOut().forEach(leftOut::add);
+            o.line(say("extract.done", handed.files().sha256ByName().size(), handed.folder()));
+            if (handed.extract().to() == null) {
+              o.line(say("extract.nobody"));
+            }
+            handed.files().leftOut().forEach(s -> o.line("  " + s));
             return o;
           });
     }
@@ -158,8 +255,9 @@ final class ArchiveCommands {
   static final class VerifyCommand extends Command {
     @Parameters(
         arity = "0..*",
-        paramLabel = "JOB|DIR",
-        description = "Jobs, or folders of packages; all jobs if none is named.")
+        paramLabel = "JOB|DIR|FILE",
+        description =
+            "Jobs, folders of packages, or files that were issued; all jobs if none is named.")
     List<String> named = List.of();
 
     @Option(names = "--quick", description = "Sizes and chain only, no re-hashing.")
@@ -171,17 +269,22 @@ final class ArchiveCommands {
       ArrayNode jobs = o.json.putArray("jobs");
       ArrayNode packages = o.json.putArray("packages");
       List<String> names = new ArrayList<>();
+      List<Path> files = new ArrayList<>();
       for (String name : named) {
         // A package needs no archive. What is a folder and no job is one.
-        if (looksLikeAFolder(name)) {
+        Path file = path(name);
+        if (file != null && Files.isRegularFile(file)) {
+          files.add(file);
+        } else if (looksLikeAFolder(name)) {
           Verification v = Verification.ofPackage(Path.of(name), Progress.NONE);
           say(o, packages.addObject().put("package", name), name, v);
         } else {
           names.add(name);
         }
       }
-      if (named.isEmpty() || !names.isEmpty()) {
+      if (named.isEmpty() || !names.isEmpty() || !files.isEmpty()) {
         try (Workspace w = workspace(false)) {
+          checkFiles(w, files, o);
           for (String name : named.isEmpty() ? w.jobNames() : names) {
             Verification v = Verification.of(w, name, quick, Progress.NONE);
             say(o, jobs.addObject().put("job", name), name, v);
@@ -220,6 +323,35 @@ final class ArchiveCommands {
         o.exit(3);
       } else if (!v.checked() && o.exit == 0) {
         o.exit(4);
+      }
+    }
+  }
+
+  private static Path path(String text) {
+    try {
+      return Path.of(text);
+    } catch (InvalidPathException e) {
+      return null; // then it can only be the name of a job
+    }
+  }
+
+  /** Says of each file whether it was issued from this archive. */
+  private static void checkFiles(Workspace w, List<Path> files, Outcome o) {
+    ArrayNode list = files.isEmpty() ? null : o.json.putArray("files");
+    for (Path file : files) {
+      FileCheck check = FileCheck.of(w, file);
+      ObjectNode n = list.addObject();
+      n.put("file", file.toString());
+      n.put("sha256", check.sha256());
+      n.put("issued", check.issued());
+      n.put("what", check.what());
+      n.put("job", check.job());
+      ArrayNode sentences = n.putArray("sentences");
+      check.sentences().forEach(sentences::add);
+      o.line(file.toString());
+      check.sentences().forEach(s -> o.line("  " + s));
+      if (!check.issued()) {
+        o.exit(3);
       }
     }
   }

@@ -44,6 +44,7 @@ import picocli.CommandLine.Option;
       JobCommands.HistoryCommand.class,
       JobCommands.Show.class,
       ArchiveCommands.Report.class,
+      ArchiveCommands.ExtractCommand.class,
       ArchiveCommands.Pack.class,
       ArchiveCommands.ReopenCommand.class,
       ArchiveCommands.Import.class,

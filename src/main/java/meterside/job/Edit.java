@@ -740,4 +740,21 @@ public sealed interface Edit {
       return true;
     }
   }
+
+  /**
+   * Records that a part of the job was handed out. No step: it bars the way.
+   *
+   * @param extract what was handed out
+   */
+  record RecordExtract(Extract extract) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.extracts = c.extracts.plus(extract));
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
+    }
+  }
 }

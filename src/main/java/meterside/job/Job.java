@@ -61,6 +61,7 @@ public final class Job {
   private final PMap<PhotoId, Attachment> attachments;
   private final PMap<PhotoId, WithdrawnPhoto> gone;
   private final Packaging packaging;
+  private final PVector<Extract> extracts;
   private final String solver;
 
   // Derived once and handed on while photos, clocks and zone stay the same.
@@ -101,6 +102,7 @@ public final class Job {
     attachments = c.attachments;
     gone = c.gone;
     packaging = c.packaging;
+    extracts = c.extracts;
     solver = c.solver;
   }
 
@@ -283,6 +285,11 @@ public final class Job {
   /** The evidence package that is being made or was made of the job; empty if it is open. */
   public Optional<Packaging> packaging() {
     return Optional.ofNullable(packaging);
+  }
+
+  /** Parts of it that were handed out, in order. */
+  public List<Extract> extracts() {
+    return extracts;
   }
 
   /** The solver that last sorted the job; empty if none did. */
@@ -755,6 +762,7 @@ public final class Job {
         attachments,
         gone,
         String.valueOf(packaging),
+        extracts,
         solver);
   }
 
@@ -799,6 +807,7 @@ public final class Job {
     PMap<PhotoId, Attachment> attachments;
     PMap<PhotoId, WithdrawnPhoto> gone;
     Packaging packaging;
+    PVector<Extract> extracts;
     String solver;
 
     private Copy(JobHeader start) {
@@ -830,6 +839,7 @@ public final class Job {
       sources = HashTreePMap.empty();
       attachments = HashTreePMap.empty();
       gone = HashTreePMap.empty();
+      extracts = TreePVector.empty();
       solver = "";
     }
 
@@ -863,6 +873,7 @@ public final class Job {
       attachments = j.attachments;
       gone = j.gone;
       packaging = j.packaging;
+      extracts = j.extracts;
       solver = j.solver;
     }
   }

@@ -1,5 +1,7 @@
 package meterside.report;
 
+import com.ibm.icu.text.ArabicShaping;
+import com.ibm.icu.text.ArabicShapingException;
 import com.openhtmltopdf.bidi.BidiReorderer;
 import com.openhtmltopdf.bidi.BidiSplitter;
 import com.openhtmltopdf.bidi.BidiTextRun;
@@ -7,7 +9,8 @@ import java.text.Bidi;
 
 /**
  * Puts right-to-left text into reading order for the PDF, by the JDK's bidirectional algorithm
- * (Unicode UAX #9). Arabic letters are not joined: they stand apart, in the right order.
+ * (Unicode UAX #9), and joins Arabic letters (the Unicode Standard, chapter 9.2) by ICU: letters
+ * become their presentation forms, which the fallback font has.
  */
 final class BidiText {
   private BidiText() {}
@@ -42,32 +45,28 @@ final class BidiText {
     }
   }
 
-  /** Turns a right-to-left run round, with brackets mirrored. */
+  /** Joins Arabic letters, and turns a right-to-left run round with brackets mirrored. */
   static final class Reorderer implements BidiReorderer {
+    private static final ArabicShaping JOIN =
+        new ArabicShaping(ArabicShaping.LETTERS_SHAPE | ArabicShaping.LENGTH_GROW_SHRINK);
+    private static final ArabicShaping PART =
+        new ArabicShaping(ArabicShaping.LETTERS_UNSHAPE | ArabicShaping.LENGTH_GROW_SHRINK);
+
     @Override
     public String reorderRTLTextToLTR(String text) {
-      StringBuilder out = new StringBuilder(text.length());
-      for (int end = text.length(); end > 0; ) {
-        // A letter stays in front of the marks that belong to it.
-        int start = text.offsetByCodePoints(end, -1);
-        while (start > 0 && isMark(text.codePointAt(start))) {
-          start = text.offsetByCodePoints(start, -1);
-        }
-        String cluster = text.substring(start, end);
-        out.append(cluster.length() == 1 ? mirrored(cluster.charAt(0)) : cluster);
-        end = start;
-      }
-      return out.toString();
+      // A letter stays in front of the marks that belong to it.
+      return com.ibm.icu.text.Bidi.writeReverse(
+          text, com.ibm.icu.text.Bidi.DO_MIRRORING | com.ibm.icu.text.Bidi.KEEP_BASE_COMBINING);
     }
 
     @Override
     public String shapeText(String text) {
-      return text;
+      return shaped(JOIN, text);
     }
 
     @Override
     public String deshapeText(String text) {
-      return text;
+      return shaped(PART, text);
     }
 
     @Override
@@ -75,14 +74,12 @@ final class BidiText {
       return true;
     }
 
-    private static boolean isMark(int c) {
-      int type = Character.getType(c);
-      return type == Character.NON_SPACING_MARK || type == Character.ENCLOSING_MARK;
-    }
-
-    private static String mirrored(char c) {
-      int at = "()[]{}<>«»".indexOf(c);
-      return String.valueOf(at < 0 ? c : "()[]{}<>«»".charAt(at ^ 1));
+    private static String shaped(ArabicShaping how, String text) {
+      try {
+        return how.shape(text);
+      } catch (ArabicShapingException e) {
+        return text; // letters that stand apart can be read too
+      }
     }
   }
 }

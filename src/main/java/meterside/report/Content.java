@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Predicate;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
 import meterside.job.Camera;
@@ -47,7 +48,9 @@ import meterside.trade.Trade;
  * @param excluded what was present and excluded, and what the job facts exclude
  * @param limits further limitations from the job facts
  * @param covers what is said about panel covers
+ * @param changes what changed since the report before; empty if there was none or nothing did
  * @param figures all photos, in the order of the walk
+ * @param to who gets it, for an extract; else null
  */
 record Content(
     Job job,
@@ -61,7 +64,9 @@ record Content(
     List<Line> excluded,
     List<String> limits,
     List<String> covers,
-    List<Figure> figures) {
+    List<String> changes,
+    List<Figure> figures,
+    String to) {
 
   /** A name and a value. */
   record Fact(String name, String value) {}
@@ -71,8 +76,19 @@ record Content(
    *
    * @param at title of the stop, or empty
    * @param text what is said
+   * @param reason why it was not looked at, or null
+   * @param figures photos that show it
    */
-  record Line(String at, String text) {}
+  record Line(String at, String text, String reason, List<Figure> figures) {
+    Line(String at, String text) {
+      this(at, text, null, List.of());
+    }
+
+    /** Text and reason in one. */
+    String whole() {
+      return reason == null ? text : Words.say("limits.because", text, reason);
+    }
+  }
 
   /**
    * A finding with what the page needs.
@@ -136,7 +152,13 @@ record Content(
    * @param result what it showed, or why there was none
    * @param figures photos that show it
    */
-  record Tested(DeviceTest test, String device, String result, List<Figure> figures) {}
+  record Tested(DeviceTest test, String device, String result, List<Figure> figures) {
+
+    /** Whether it showed anything but what was expected. */
+    boolean odd() {
+      return test.outcomes().stream().anyMatch(o -> o != TestOutcome.AS_EXPECTED);
+    }
+  }
 
   /**
    * A stop, or a named instance of one, with what was recorded there.
@@ -188,6 +210,9 @@ record Content(
   /** The duty that asks whether a panel's cover was taken off. */
   private static final String COVER_DUTY = "cover";
 
+  /** The stop that its duty belongs to. */
+  private static final String PANELS = "panelboard";
+
   /** The content of a job's report. */
   static Content of(Job job, Trade trade, ReportOptions options) {
     List<Figure> figures = Selection.figures(job, trade);
@@ -212,9 +237,19 @@ record Content(
         continue;
       }
       if (answer.kind() == AnswerKind.NOT_INSPECTED) {
-        notInspected.add(new Line(job.title(key.at()), duty.text() + ": " + answer.text().strip()));
+        notInspected.add(
+            new Line(
+                job.title(key.at()),
+                duty.text(),
+                answer.text().strip(),
+                pick(answer.photos(), byPhoto)));
       } else if (answer.kind() == AnswerKind.EXCLUDED) {
-        excluded.add(new Line(job.title(key.at()), duty.text() + more(answer)));
+        excluded.add(
+            new Line(
+                job.title(key.at()),
+                duty.text() + more(answer),
+                null,
+                pick(answer.photos(), byPhoto)));
       }
     }
     for (DeviceTest test : job.tests().values()) {
@@ -223,20 +258,17 @@ record Content(
         notInspected.add(
             new Line(
                 job.title(test.at()),
-                what + ": " + Words.say("test.not-tested", test.notTested().strip())));
+                Words.say("limits.test", what),
+                test.notTested().strip(),
+                pick(test.photos(), byPhoto)));
       }
     }
 
     List<Fact> facts = new ArrayList<>();
     List<String> covers = new ArrayList<>();
     List<String> limits = new ArrayList<>();
-    facts(job, facts, covers, limits, excluded);
-    if (covers.isEmpty()) {
-      coverAnswers(job, covers);
-    }
-    if (covers.isEmpty() && job.route().stop("panelboard").isPresent()) {
-      covers.add(Words.say("scope.cover.unsaid"));
-    }
+    facts(job, facts, limits, excluded);
+    covers(job, covers);
 
     return new Content(
         job,
@@ -250,7 +282,37 @@ record Content(
         excluded,
         limits,
         covers,
-        figures);
+        options.earlier() == null
+            ? List.of()
+            : Changes.between(options.earlier().job(), job, trade),
+        figures,
+        null);
+  }
+
+  /**
+   * The same for somebody, with fewer findings and of the figures only those that show them.
+   *
+   * @param receiver who gets it, or null
+   */
+  Content extract(String receiver, Predicate<Found> which) {
+    List<Found> some = findings.stream().filter(which).toList();
+    Set<Figure> shown = new HashSet<>();
+    some.forEach(f -> shown.addAll(f.figures()));
+    return new Content(
+        job,
+        options,
+        facts,
+        some,
+        walk,
+        quiet,
+        open,
+        notInspected,
+        excluded,
+        limits,
+        covers,
+        changes,
+        figures.stream().filter(shown::contains).toList(),
+        receiver);
   }
 
   /** Urgent findings first, then by kind, then by number. */
@@ -423,6 +485,15 @@ record Content(
     return answer.kind() == AnswerKind.NOT_INSPECTED || answer.kind() == AnswerKind.EXCLUDED;
   }
 
+  /** The reason why none of some points was inspected, if it is one and the same; else null. */
+  static String oneReason(List<Answered> all) {
+    Set<String> reasons = new HashSet<>();
+    for (Answered a : all) {
+      reasons.add(a.answer().kind() == AnswerKind.NOT_INSPECTED ? a.answer().text().strip() : null);
+    }
+    return reasons.size() == 1 ? reasons.iterator().next() : null;
+  }
+
   /** An answer in words. */
   static String inWords(Answer answer) {
     return switch (answer.kind()) {
@@ -487,8 +558,7 @@ record Content(
    * {@code #} names the panel ("panel-cover#garage subpanel"); {@code exclusion…} and {@code
    * limit…} go to the limitations.
    */
-  private static void facts(
-      Job job, List<Fact> facts, List<String> covers, List<String> limits, List<Line> excluded) {
+  private static void facts(Job job, List<Fact> facts, List<String> limits, List<Line> excluded) {
     Map<String, String> left = new LinkedHashMap<>();
     job.facts().forEach((key, value) -> left.put(key, value == null ? "" : value.strip()));
     for (String known : FACTS) {
@@ -500,8 +570,8 @@ record Content(
     }
     for (Map.Entry<String, String> e : left.entrySet()) {
       String key = normal(e.getKey());
-      if (key.matches("(.*-)?cover(\\b.*)?")) {
-        covers.add(cover(e.getKey(), e.getValue()));
+      if (isCover(e.getKey())) {
+        continue; // told with the panels
       } else if (key.startsWith("exclusion")) {
         excluded.add(new Line("", e.getValue()));
       } else if (key.startsWith("limit")) {
@@ -517,25 +587,65 @@ record Content(
             Words.say("fact.duties-value", job.profile().title(), job.profile().dated())));
   }
 
-  /** What the duty about the panel cover was answered, for each panel. */
-  private static void coverAnswers(Job job, List<String> covers) {
+  /** The name of a job fact as the report says it. */
+  static String factName(String key) {
+    String known = ALIASES.getOrDefault(normal(key), normal(key));
+    return FACTS.contains(known) ? Words.say("fact." + known) : Words.humanize(key);
+  }
+
+  /**
+   * Whether each panel's cover was taken off: as the job facts say it, else as the duty was
+   * answered, else that the record does not say.
+   */
+  private static void covers(Job job, List<String> covers) {
+    Map<String, String> said = new LinkedHashMap<>();
+    job.facts()
+        .forEach(
+            (key, value) -> {
+              if (isCover(key)) {
+                said.put(panel(key), cover(panel(key), value == null ? "" : value.strip()));
+              }
+            });
     for (DutyKey key : job.dutyKeys()) {
       Answer answer = job.answer(key).orElse(null);
-      if (key.duty().equals(COVER_DUTY) && answer != null && answer.kind() != AnswerKind.FINDING) {
-        String panel = key.at().instance().isEmpty() ? "" : "#" + key.at().instance();
-        String said = answer.kind() == AnswerKind.DESCRIPTION ? answer.text() : inWords(answer);
-        covers.add(cover("cover" + panel, said.strip()));
+      String panel = key.at().instance();
+      if (key.duty().equals(COVER_DUTY)
+          && answer != null
+          && answer.kind() != AnswerKind.FINDING
+          && !said.containsKey(panel)) {
+        String text = answer.kind() == AnswerKind.DESCRIPTION ? answer.text() : inWords(answer);
+        said.put(panel, cover(panel, text.strip()));
       }
     }
+    boolean any = !said.isEmpty();
+    for (StopKey at : job.stopKeys()) {
+      // The stop itself is a panel of its own only where nothing is said of any other.
+      boolean counts = at.instance().isEmpty() ? !any : !said.containsKey(at.instance());
+      if (at.stop().equals(PANELS) && counts) {
+        said.put(
+            at.instance(),
+            at.instance().isEmpty()
+                ? Words.say("scope.cover.unsaid")
+                : Words.say("scope.cover.unsaid.at", at.instance()));
+      }
+    }
+    covers.addAll(said.values());
+  }
+
+  private static boolean isCover(String key) {
+    return normal(key).matches("(.*-)?cover(\\b.*)?");
+  }
+
+  private static String panel(String key) {
+    int cut = Math.max(key.indexOf('#'), key.indexOf(':'));
+    return cut < 0 ? "" : key.substring(cut + 1).strip();
   }
 
   private static String normal(String key) {
     return key.strip().toLowerCase(Locale.ROOT).replaceAll("[\\s_]+", "-");
   }
 
-  private static String cover(String key, String value) {
-    int cut = Math.max(key.indexOf('#'), key.indexOf(':'));
-    String panel = cut < 0 ? "" : key.substring(cut + 1).strip();
+  private static String cover(String panel, String value) {
     String said =
         switch (normal(value)) {
           case "yes", "true", "removed", "taken-off", "off" -> "scope.cover.yes";

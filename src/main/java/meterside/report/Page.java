@@ -8,10 +8,16 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.ArrayList;
 import java.util.Base64;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
+import java.util.Set;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
+import meterside.job.AnswerKind;
 import meterside.job.FindingKind;
 import meterside.job.Mark;
 import meterside.job.Redaction;
@@ -32,21 +38,50 @@ final class Page {
     PRINT
   }
 
-  /** Width of the text on a printed page in points: Letter, 0.7 inch margins left and right. */
-  private static final double PRINT_WIDTH = (8.5 - 2 * 0.7) * 72;
+  /** What is written: the whole report, or an extract of it. */
+  enum Edition {
+    /** The whole report. */
+    REPORT,
+    /** What is to be done, without pictures. */
+    FIX_LIST,
+    /** For whoever does the work. */
+    ELECTRICIAN
+  }
 
-  /** So many findings are listed on the first page; the findings then start on the next. */
+  /** Fewer findings than this are not listed on the first page: they stand there themselves. */
+  private static final int LISTED = 3;
+
+  /** Up to so many the list leaves room on the first page; the findings then start on the next. */
   private static final int ON_FRONT = 12;
+
+  /** A table with so many rows is kept on one page. */
+  private static final int SHORT = 12;
+
+  /** So many points that were not inspected for one reason are listed under it. */
+  private static final int MANY = 3;
+
+  /** Border and padding of a card left and right, in points: 3 + 12 + 12 + 0.75. */
+  private static final double CARD_EDGES = 27.75;
+
+  /** Space between two pictures side by side, in points. */
+  private static final double GAP = 14;
 
   private final Content content;
   private final Pictures.Set pictures;
   private final Medium medium;
+  private final Edition edition;
+  private final double printWidth;
+  private final Map<Integer, Set<String>> saidOf;
   private final Html html;
 
-  private Page(Content content, Pictures.Set pictures, Medium medium, Appendable out) {
+  private Page(
+      Content content, Pictures.Set pictures, Medium medium, Edition edition, Appendable out) {
     this.content = content;
     this.pictures = pictures;
     this.medium = medium;
+    this.edition = edition;
+    this.printWidth = content.options().paper().textWidth();
+    this.saidOf = saidOf(content);
     UnaryOperator<String> letters =
         medium == Medium.PRINT ? Glyphs::printable : UnaryOperator.identity();
     this.html = new Html(out, letters);
@@ -57,12 +92,22 @@ final class Page {
    *
    * @param pictures the pictures of its figures and findings
    */
-  static void write(Content content, Pictures.Set pictures, Medium medium, Appendable out) {
-    new Page(content, pictures, medium, out).document();
+  static void write(
+      Content content, Pictures.Set pictures, Medium medium, Edition edition, Appendable out) {
+    new Page(content, pictures, medium, edition, out).document();
   }
 
   private static String say(String key, Object... arguments) {
     return Words.say(key, arguments);
+  }
+
+  /** The key of what this edition says in place of the report. */
+  private String key(String of) {
+    return switch (edition) {
+      case REPORT -> of;
+      case FIX_LIST -> of + ".fix-list";
+      case ELECTRICIAN -> of + ".electrician";
+    };
   }
 
   private boolean print() {
@@ -82,8 +127,18 @@ final class Page {
       html.open("p", "class", "draft");
       html.leaf("strong", say("draft.word")).text(" ").text(say("draft.line")).closeLine();
     }
+    switch (edition) {
+      case REPORT -> report();
+      case FIX_LIST -> fixList();
+      case ELECTRICIAN -> forElectrician();
+    }
+    html.closeLine().closeLine();
+  }
+
+  private void report() {
     titleBlock();
     html.open("main");
+    changes();
     findings();
     walk();
     open();
@@ -91,12 +146,12 @@ final class Page {
     scope();
     cautions();
     evidence();
-    html.closeLine().closeLine().closeLine();
+    html.closeLine();
   }
 
   private void head() {
     String title =
-        say("title.document", content.job().site(), Words.day(content.job().header().date()));
+        say(key("title.document"), content.job().site(), Words.day(content.job().header().date()));
     html.open("head").trusted("\n");
     if (print()) {
       html.leaf("title", title).trusted("\n");
@@ -162,7 +217,13 @@ final class Page {
                 + cssString(say("draft.word"))
                 + "; font-weight: 700; color: #9C2F2A; letter-spacing: 1pt; font-size: 9pt; }"
             : "";
-    return "@page { @bottom-left { " + left + " } " + draft + " }\n";
+    return "@page { size: "
+        + content.options().paper().css()
+        + "; @bottom-left { "
+        + left
+        + " } "
+        + draft
+        + " }\n";
   }
 
   private static String line(String text) {
@@ -192,6 +253,20 @@ final class Page {
 
   private List<Section> sections() {
     List<Section> out = new ArrayList<>();
+    if (edition == Edition.FIX_LIST) {
+      out.add(new Section("findings", say("fix-list.title")));
+      out.add(new Section("cautions", say("cautions.title")));
+      return out;
+    }
+    if (edition == Edition.ELECTRICIAN) {
+      out.add(new Section("findings", say("electrician.title")));
+      out.add(new Section("known", say("electrician.known")));
+      out.add(new Section("cautions", say("cautions.title")));
+      return out;
+    }
+    if (content.options().earlier() != null) {
+      out.add(new Section("changes", changesTitle()));
+    }
     out.add(new Section("findings", say("findings.title")));
     out.add(new Section("walk", say("walk.title")));
     if (!content.open().isEmpty()) {
@@ -222,18 +297,14 @@ final class Page {
             Words.dayAndTime(o.at(), content.job().zone())));
     html.closeLine();
 
-    html.open("div", "class", "facts");
-    html.open("table", "class", "pairs").open("tbody");
-    for (Content.Fact fact : content.facts()) {
-      html.open("tr");
-      html.leaf("th", fact.name(), "scope", "row");
-      html.leaf("td", fact.value(), dir());
-      html.close();
-    }
-    html.close().close().closeLine();
-
     html.open("div", "class", "glance");
     glance();
+    html.closeLine();
+    front();
+    html.open("div", "class", "facts");
+    facts();
+    html.closeLine();
+    html.open("div", "class", "inside");
     html.leaf("p", say("title.contents"), "class", "label");
     html.open("ul", "class", "contents");
     for (Section section : sections()) {
@@ -242,14 +313,30 @@ final class Page {
       html.close();
     }
     html.close().closeLine();
-    html.open("div", "class", "clear").close();
-    front();
     html.closeLine();
+  }
+
+  /** The job facts; two beside each other on paper. */
+  private void facts() {
+    int perRow = print() ? 2 : 1;
+    List<Content.Fact> facts = content.facts();
+    html.open("table", "class", "pairs").open("tbody");
+    for (int i = 0; i < facts.size(); i += perRow) {
+      html.open("tr");
+      int end = Math.min(facts.size(), i + perRow);
+      for (Content.Fact fact : facts.subList(i, end)) {
+        html.leaf("th", fact.name(), "scope", "row");
+        String span = end - i < perRow ? "3" : null;
+        html.leaf("td", fact.value(), dirName(), dirValue(), "colspan", span);
+      }
+      html.close();
+    }
+    html.close().close();
   }
 
   /** The findings by number and place, so that the first page tells what is in the report. */
   private void front() {
-    if (content.findings().isEmpty()) {
+    if (content.findings().size() < LISTED) {
       return;
     }
     html.open("div", "class", "front-list");
@@ -291,9 +378,29 @@ final class Page {
     html.close();
   }
 
+  private String changesTitle() {
+    return say("changes.title", content.options().earlier().number());
+  }
+
+  private void changes() {
+    ReportOptions.Earlier earlier = content.options().earlier();
+    if (earlier == null) {
+      return;
+    }
+    section("changes", changesTitle());
+    String when = Words.dayAndTime(earlier.at(), content.job().zone());
+    html.leaf("p", say("changes.intro", earlier.number(), when), "class", "quiet");
+    if (content.changes().isEmpty()) {
+      html.leaf("p", say("changes.none"));
+    } else {
+      list(content.changes());
+    }
+    html.closeLine();
+  }
+
   private void findings() {
     int n = content.findings().size();
-    html.open("section", "id", "findings", "class", 0 < n && n <= ON_FRONT ? "fresh" : null);
+    html.open("section", "id", "findings", "class", LISTED <= n && n <= ON_FRONT ? "fresh" : null);
     html.leaf("h2", say("findings.title"));
     if (content.findings().isEmpty()) {
       html.leaf("p", say("findings.none"));
@@ -336,15 +443,14 @@ final class Page {
     html.open("h4");
     html.leaf("span", f.label(), "class", "number").text(" ");
     html.leaf("span", found.where(), dir()).close();
-    if (!found.figures().isEmpty()) {
-      Figure main = found.figures().get(0);
-      cardPicture(main, found);
-    }
-    html.open("div", "class", "said");
-    if (f.urgent() != null) {
+    html.open("div", "class", "said", "style", cardPicture(found));
+    // In the report the heading above says the kind.
+    if (f.urgent() != null || edition != Edition.REPORT) {
       html.open("p", "class", "kind");
-      html.leaf("strong", say("finding.urgent-word"), "class", "urgent");
-      html.text(" · ").text(say("kind." + f.kind())).close();
+      if (f.urgent() != null) {
+        html.leaf("strong", say("finding.urgent-word"), "class", "urgent").text(" · ");
+      }
+      html.text(say("kind." + f.kind())).close();
     }
     said("finding.seen", f.seen(), "seen");
     said("finding.why", f.why(), "why");
@@ -356,9 +462,14 @@ final class Page {
     html.open("p", "class", "quiet");
     if (found.figures().isEmpty()) {
       html.text(say("finding.no-photo"));
-    } else {
+    } else if (edition == Edition.REPORT) {
       html.text(say("finding.figures")).text(" ");
       figureLinks(found.figures());
+    } else {
+      html.text(
+          say(
+              "extract.files",
+              found.figures().stream().map(Figure::fileName).collect(Collectors.joining(", "))));
     }
     html.close();
     html.close();
@@ -400,15 +511,30 @@ final class Page {
     html.closeLine();
   }
 
+  /** A stop: its name, what was answered and tested there, and its photos. */
   private void stop(Content.StopPart stop, String id) {
+    List<Runnable> blocks = new ArrayList<>();
+    if (!stop.answered().isEmpty()) {
+      blocks.add(() -> answered(stop));
+    }
+    if (!stop.tests().isEmpty()) {
+      blocks.add(() -> tests(stop.tests()));
+    }
+    for (List<Figure> row : rows(stop.figures())) {
+      blocks.add(() -> row(row));
+    }
+    boolean longTable = stop.answered().size() > SHORT || stop.tests().size() > SHORT;
     html.open("div", "class", "stop", "id", id);
-    html.open("div", "class", "keep");
+    html.open("div", "class", longTable ? null : "keep");
     html.open("h3");
     html.leaf("span", stop.title(), dir());
     if (stop.times() != null) {
       html.text(" ").leaf("span", stop.times(), "class", "times");
     }
     html.close();
+    if (stop.at() != null && stop.at().isOtherSystems()) {
+      html.leaf("p", say("walk.other"), "class", "refs");
+    }
     if (!stop.findings().isEmpty()) {
       html.open("p", "class", "refs").text(say("walk.findings")).text(": ");
       for (int i = 0; i < stop.findings().size(); i++) {
@@ -423,51 +549,146 @@ final class Page {
       figureLinks(stop.also());
       html.close();
     }
-    for (int i = 0; i < stop.figures().size(); i++) {
-      figure(stop.figures().get(i));
+    // The heading stays with the first thing that is said under it.
+    for (int i = 0; i < blocks.size(); i++) {
+      blocks.get(i).run();
       if (i == 0) {
         html.closeLine();
       }
     }
-    if (stop.figures().isEmpty()) {
+    if (blocks.isEmpty()) {
       html.closeLine();
     }
-    if (!stop.answered().isEmpty()) {
-      html.open("div", "class", together(stop.answered().size()));
-      html.leaf("p", say("walk.answers"), "class", "label");
-      table("answers", say("walk.answers.duty"), say("walk.answers.answer"));
-      for (Content.Answered a : stop.answered()) {
-        html.open("tr").leaf("td", a.duty().text(), dir());
-        html.open("td", dir()).text(a.text());
-        shownIn(a.figures());
-        html.close().close();
-      }
-      html.close().close().closeLine();
+    html.closeLine();
+  }
+
+  private void answered(Content.StopPart stop) {
+    List<Content.Answered> all = stop.answered();
+    String reason = Content.oneReason(all);
+    if (all.size() > 1 && reason != null) {
+      html.open("p", dir()).text(say("walk.none-inspected", all.size(), reason));
+      shownIn(all.stream().flatMap(a -> a.figures().stream()).distinct().toList());
+      html.close();
+      return;
     }
-    if (!stop.tests().isEmpty()) {
-      html.open("div", "class", together(stop.tests().size()));
-      html.leaf("p", say("walk.tests"), "class", "label");
-      table("tests", say("walk.tests.where"), say("walk.tests.device"), say("walk.tests.result"));
-      for (Content.Tested t : stop.tests()) {
-        html.open("tr");
-        html.leaf("td", t.test().location() == null ? "" : t.test().location(), dir());
-        html.leaf("td", t.device());
-        html.open("td", dir()).text(t.result());
-        if (t.test().finding() != null) {
-          html.text(" ");
-          link("#finding-" + t.test().finding(), "F" + t.test().finding(), null);
-        }
-        shownIn(t.figures());
-        html.close().close();
+    html.open("div", "class", together(all.size()));
+    table("answers", say("walk.answers.duty"), say("walk.answers.answer"));
+    for (Content.Answered a : all) {
+      html.open("tr").leaf("td", a.duty().text(), dir());
+      html.open("td", dir()).text(a.text());
+      if (a.answer().finding() != null) {
+        html.text(" ");
+        link("#finding-" + a.answer().finding(), say("walk.answers.see"), null);
       }
-      html.close().close().closeLine();
+      shownIn(a.figures());
+      html.close().close();
+    }
+    html.close().close().closeLine();
+  }
+
+  private void tests(List<Content.Tested> tests) {
+    html.open("div", "class", together(tests.size()));
+    html.leaf("p", say("walk.tests"), "class", "label");
+    table("tests", say("walk.tests.where"), say("walk.tests.device"), say("walk.tests.result"));
+    for (Content.Tested t : tests) {
+      html.open("tr");
+      html.leaf("td", t.test().location() == null ? "" : t.test().location(), dir());
+      html.leaf("td", t.device());
+      html.open("td", dir()).text(t.result());
+      if (t.test().finding() != null) {
+        html.text(" ");
+        link("#finding-" + t.test().finding(), "F" + t.test().finding(), null);
+      }
+      shownIn(t.figures());
+      html.close().close();
+    }
+    html.close().close().closeLine();
+  }
+
+  /** Figures as they stand beside each other: photos without marks in twos, others alone. */
+  private List<List<Figure>> rows(List<Figure> figures) {
+    List<List<Figure>> out = new ArrayList<>();
+    for (int i = 0; i < figures.size(); i++) {
+      Figure one = figures.get(i);
+      Figure next = i + 1 < figures.size() ? figures.get(i + 1) : null;
+      if (next != null && plain(one) && plain(next)) {
+        out.add(List.of(one, next));
+        i++;
+      } else {
+        out.add(List.of(one));
+      }
+    }
+    return out;
+  }
+
+  /** Whether a figure is a picture without anything on it. */
+  private boolean plain(Figure f) {
+    Pictures.Shot shot = pictures.figures().get(f.number());
+    return f.drawing().legend().isEmpty() && shot != null && shot.page() != null;
+  }
+
+  /**
+   * Puts a block beside the picture that comes before it. On paper both stay in the order they are
+   * read in, which floating ones would not: a PDF has those at the end of what they float in.
+   *
+   * @param left room left of the block, in points
+   * @param right room right of it, in points
+   */
+  private String beside(Pictures.Shot shot, double[] size, double left, double right) {
+    return print() && shot.page() != null
+        ? style(
+            "margin-top:%.1fpt;min-height:%.1fpt;margin-left:%.1fpt;margin-right:%.1fpt",
+            -size[1], size[1] + 2, left, right)
+        : null;
+  }
+
+  private void row(List<Figure> row) {
+    if (row.size() == 1) {
+      figure(row.get(0));
+      return;
+    }
+    html.open("div", "class", "row");
+    if (print()) {
+      double half = (printWidth - GAP) / 2;
+      double left = 0;
+      double high = 0;
+      for (Figure f : row) {
+        Pictures.Shot shot = pictures.figures().get(f.number());
+        double[] size = within(shot, half, 200);
+        html.open("div", "class", "beside", "style", style("margin-top:%.1fpt", -high));
+        picture("figure:" + f.number(), shot, alt(f), size, left);
+        html.close();
+        left = half + GAP;
+        high = size[1];
+      }
+      double tallest = 0;
+      for (Figure f : row) {
+        tallest = Math.max(tallest, within(pictures.figures().get(f.number()), half, 200)[1]);
+      }
+      html.open("div", "class", "captions", "style", style("padding-top:%.1fpt", tallest - high));
+      for (int i = 0; i < row.size(); i++) {
+        html.open("p", "class", "caption", "id", row.get(i).anchor());
+        html.leaf("strong", row.get(i).label()).text(" ");
+        html.text(say(i == 0 ? "figure.left" : "figure.right")).text(" · ");
+        html.leaf("span", row.get(i).photo().name(), "class", "file").text(" · ");
+        html.leaf("span", when(row.get(i)), "class", "quiet").close();
+        said(row.get(i));
+      }
+      html.close();
+    } else {
+      for (Figure f : row) {
+        html.open("div", "class", "half", "id", f.anchor());
+        picture("figure:" + f.number(), pictures.figures().get(f.number()), alt(f), null, 0);
+        caption(f);
+        html.closeLine();
+      }
     }
     html.closeLine();
   }
 
   /** A short table stays on one page with its title. */
   private static String together(int rows) {
-    return rows <= 12 ? "keep" : null;
+    return rows <= SHORT ? "keep" : null;
   }
 
   private void shownIn(List<Figure> figures) {
@@ -492,7 +713,7 @@ final class Page {
     }
     section("open", say("open.title"));
     html.leaf("p", say("open.intro"));
-    lines(content.open());
+    lines(content.open(), true);
     html.closeLine();
   }
 
@@ -506,18 +727,43 @@ final class Page {
       html.leaf("p", say("limits.none"));
     }
     if (!content.notInspected().isEmpty()) {
-      html.leaf("h3", say("limits.not-inspected"));
-      lines(content.notInspected());
+      notInspected();
     }
     if (!content.excluded().isEmpty()) {
       html.leaf("h3", say("limits.excluded"));
-      lines(content.excluded());
+      lines(content.excluded(), true);
     }
     if (!content.limits().isEmpty()) {
       html.leaf("h3", say("limits.said"));
       list(content.limits());
     }
     html.closeLine();
+  }
+
+  /** What was not inspected: a reason that holds for many points is said once above them. */
+  private void notInspected() {
+    Map<String, List<Content.Line>> byReason = new LinkedHashMap<>();
+    for (Content.Line line : content.notInspected()) {
+      byReason.computeIfAbsent(line.reason(), k -> new ArrayList<>()).add(line);
+    }
+    List<Content.Line> single = new ArrayList<>();
+    byReason.forEach(
+        (reason, lines) -> {
+          if (lines.size() < MANY) {
+            single.addAll(lines);
+          }
+        });
+    if (!single.isEmpty()) {
+      html.leaf("h3", say("limits.not-inspected"));
+      lines(single, true);
+    }
+    byReason.forEach(
+        (reason, lines) -> {
+          if (lines.size() >= MANY) {
+            html.leaf("h3", say("limits.all-because", reason), dir());
+            lines(lines, false);
+          }
+        });
   }
 
   private void scope() {
@@ -551,23 +797,25 @@ final class Page {
   }
 
   /** Lines by stop: the stop once, then what is said there. */
-  private void lines(List<Content.Line> lines) {
-    String at = null;
-    for (Content.Line line : lines) {
-      if (!line.at().equals(at)) {
-        if (at != null) {
-          html.closeLine();
-        }
-        at = line.at();
-        if (!at.isEmpty()) {
-          html.leaf("p", at, "class", "label at", dirName(), dirValue());
-        }
-        html.open("ul", "class", "lines");
+  private void lines(List<Content.Line> lines, boolean reasons) {
+    for (int i = 0; i < lines.size(); ) {
+      String at = lines.get(i).at();
+      int end = i;
+      while (end < lines.size() && lines.get(end).at().equals(at)) {
+        end++;
       }
-      html.leaf("li", line.text(), dir());
-    }
-    if (at != null) {
-      html.closeLine();
+      html.open("div", "class", end - i <= SHORT ? "keep" : null);
+      if (!at.isEmpty()) {
+        html.leaf("p", at, "class", "label at", dirName(), dirValue());
+      }
+      html.open("ul", "class", "lines");
+      for (Content.Line line : lines.subList(i, end)) {
+        html.open("li", dir()).text(reasons ? line.whole() : line.text());
+        shownIn(line.figures());
+        html.close();
+      }
+      html.close().closeLine();
+      i = end;
     }
   }
 
@@ -598,6 +846,12 @@ final class Page {
     } else {
       html.leaf("p", say("evidence.head-line"));
       html.leaf("p", head, "class", "hash");
+    }
+    String key = content.options().keyFingerprint();
+    if (key != null && !key.isBlank()) {
+      html.leaf("h3", say("evidence.key"));
+      html.leaf("p", say("evidence.key-line"));
+      html.leaf("p", key, "class", "hash");
     }
     html.closeLine();
   }
@@ -631,6 +885,152 @@ final class Page {
     html.close().close();
   }
 
+  // ---- extracts ----
+
+  private void extractTitle() {
+    html.open("header", "class", "title extract");
+    html.leaf("p", say(key("title.over")), "class", "over");
+    html.open("h1");
+    html.leaf("span", content.job().site(), dir()).close();
+    html.open("p", "class", "sub");
+    html.text(say("title.inspected", Words.day(content.job().header().date())));
+    String made = Words.dayAndTime(content.options().at(), content.job().zone());
+    html.text(" · ").text(say("title.extract", made));
+    html.closeLine();
+    html.open("table", "class", "pairs").open("tbody");
+    if (content.to() != null && !content.to().isBlank()) {
+      pair(say("extract.to"), content.to().strip());
+    }
+    String author = content.options().author();
+    if (author != null && !author.isBlank()) {
+      pair(say("extract.by"), author.strip());
+    }
+    html.close().closeLine();
+    html.leaf("p", say(key("extract.intro")), "class", "lead");
+    html.closeLine();
+  }
+
+  private void pair(String name, String value) {
+    html.open("tr");
+    html.leaf("th", name, "scope", "row");
+    html.leaf("td", value, dir());
+    html.close();
+  }
+
+  private void fixList() {
+    extractTitle();
+    html.open("main");
+    section("findings", say("fix-list.title"));
+    if (content.findings().isEmpty()) {
+      html.leaf("p", say("fix-list.none"));
+    }
+    fixes(content.urgent(), say("findings.urgent"), say("findings.urgent-line"));
+    for (FindingKind kind : Content.KINDS) {
+      fixes(content.ofKind(kind), say("kind." + kind), null);
+    }
+    html.closeLine();
+    cautions();
+    html.closeLine();
+  }
+
+  private void fixes(List<Content.Found> findings, String title, String line) {
+    if (findings.isEmpty()) {
+      return;
+    }
+    html.open("div", "class", findings.size() <= 4 ? "keep" : null);
+    html.leaf("h3", title, "class", line == null ? null : "urgent");
+    if (line != null) {
+      html.leaf("p", line, "class", "urgent");
+    }
+    table(
+        "fixes",
+        say("fix-list.done"),
+        say("glance.number"),
+        say("fix-list.what"),
+        say("finding.who"));
+    for (Content.Found found : findings) {
+      var f = found.finding();
+      html.open("tr", "id", "finding-" + f.number());
+      html.open("td").leaf("span", "\u00a0", "class", "box").close();
+      html.open("td").leaf("strong", f.label()).close();
+      html.open("td");
+      html.leaf("strong", found.where(), dir()).single("br");
+      html.leaf("span", f.seen().strip(), dir());
+      if (f.urgent() != null) {
+        html.single("br").leaf("span", say("fix-list.told", found.told()), "class", "quiet");
+      }
+      html.close();
+      html.leaf("td", f.who() == null || f.who().isBlank() ? "–" : f.who().strip(), dir());
+      html.close();
+    }
+    html.close().close().closeLine();
+  }
+
+  private void forElectrician() {
+    extractTitle();
+    html.open("main");
+    section("findings", say("electrician.title"));
+    if (content.findings().isEmpty()) {
+      html.leaf("p", say("fix-list.none"));
+    }
+    group(content.urgent(), say("findings.urgent"), say("findings.urgent-line"));
+    for (Content.StopPart stop : content.walk()) {
+      group(
+          content.findings().stream()
+              .filter(f -> f.finding().urgent() == null && f.finding().at().equals(stop.at()))
+              .toList(),
+          stop.title(),
+          null);
+    }
+    html.closeLine();
+    known();
+    cautions();
+    html.closeLine();
+  }
+
+  /** What is known of the installation: what was described, panel covers, tests that failed. */
+  private void known() {
+    section("known", say("electrician.known"));
+    list(content.covers());
+    List<Content.Tested> odd = new ArrayList<>();
+    boolean any = false;
+    for (Content.StopPart stop : content.walk()) {
+      for (Content.Answered a : stop.answered()) {
+        if (a.answer().kind() == AnswerKind.DESCRIPTION) {
+          if (!any) {
+            table("answers", say("walk.answers.duty"), say("walk.answers.answer"));
+            any = true;
+          }
+          html.open("tr");
+          html.open("td", dir());
+          html.leaf("span", stop.title(), "class", "quiet").single("br");
+          html.text(a.duty().text()).close();
+          html.leaf("td", a.text(), dir());
+          html.close();
+        }
+      }
+      stop.tests().stream().filter(Content.Tested::odd).forEach(odd::add);
+    }
+    if (any) {
+      html.close().closeLine();
+    }
+    if (!odd.isEmpty()) {
+      html.open("div", "class", together(odd.size()));
+      html.leaf("h3", say("electrician.tests"));
+      table("tests", say("walk.tests.where"), say("walk.tests.device"), say("walk.tests.result"));
+      for (Content.Tested t : odd) {
+        html.open("tr");
+        html.leaf("td", t.test().location() == null ? "" : t.test().location(), dir());
+        html.leaf("td", t.device()).leaf("td", t.result(), dir()).close();
+      }
+      html.close().close().closeLine();
+    }
+    if (!content.notInspected().isEmpty()) {
+      notInspected();
+    }
+    html.closeLine();
+  }
+
   // ---- pictures ----
 
   private void figure(Figure f) {
@@ -644,25 +1044,50 @@ final class Page {
         "id",
         f.anchor());
     double[] size = shot.page() == null ? new double[] {0, 0} : printSize(shot, marked);
-    picture("figure:" + f.number(), shot, alt(f), size);
-    html.open(
-        "div",
-        "class",
-        "side",
-        "style",
-        print() && shot.page() != null ? style("margin-left:%.1fpt", size[0] + 14) : null);
+    picture("figure:" + f.number(), shot, alt(f), size, 0);
+    html.open("div", "class", "side", "style", beside(shot, size, size[0] + GAP, 0));
+    caption(f);
+    html.close();
+    html.open("div", "class", "clear").close();
+    html.closeLine();
+  }
+
+  private void caption(Figure f) {
     html.open("p", "class", "caption");
     html.leaf("strong", f.label()).single("br");
     html.open("span", "class", "file", dirName(), dirValue()).text(f.photo().name()).close();
     html.single("br").leaf("span", when(f), "class", "quiet").close();
     legend(f);
+    said(f);
+  }
+
+  /** What the answers that name it say, and what is covered on it. */
+  private void said(Figure f) {
+    for (String said : saidOf.getOrDefault(f.number(), Set.of())) {
+      html.leaf("p", said, "class", "note", dirName(), dirValue());
+    }
     int covered = covered(f);
     if (covered > 0) {
       html.leaf("p", Words.count("figure.covered", covered), "class", "quiet");
     }
-    html.close();
-    html.open("div", "class", "clear").close();
-    html.closeLine();
+  }
+
+  /**
+   * What the answers that name a figure say: the value that was read, the obstacle that is seen.
+   */
+  private static Map<Integer, Set<String>> saidOf(Content content) {
+    Map<Integer, Set<String>> out = new HashMap<>();
+    for (Content.StopPart stop : content.walk()) {
+      for (Content.Answered a : stop.answered()) {
+        boolean says =
+            a.answer().kind() == AnswerKind.NOT_INSPECTED
+                || a.answer().kind() == AnswerKind.DESCRIPTION;
+        for (Figure f : says ? a.figures() : List.<Figure>of()) {
+          out.computeIfAbsent(f.number(), k -> new LinkedHashSet<>()).add(a.text());
+        }
+      }
+    }
+    return out;
   }
 
   private String when(Figure f) {
@@ -730,22 +1155,28 @@ final class Page {
     return covered == 0 ? text : text + " " + Words.count("figure.alt.covered", covered);
   }
 
-  private void cardPicture(Figure f, Content.Found found) {
+  /** The close view of a finding, if there is one. Returns how what is said stands beside it. */
+  private String cardPicture(Content.Found found) {
     Pictures.Shot shot = pictures.closeUps().get(found.finding().number());
-    if (shot != null) {
-      String alt = say("finding.close-alt", f.number(), alt(f));
-      picture("figure:" + found.finding().label(), shot, alt, within(shot, 212, 180));
+    if (shot == null) {
+      return null;
     }
+    Figure f = found.figures().get(0);
+    String alt = say("finding.close-alt", f.number(), alt(f));
+    double[] size = edition == Edition.REPORT ? within(shot, 212, 180) : within(shot, 250, 230);
+    double inner = printWidth - CARD_EDGES;
+    picture("figure:" + found.finding().label(), shot, alt, size, inner - size[0]);
+    return beside(shot, size, 0, size[0] + GAP);
   }
 
-  private void picture(String uri, Pictures.Shot shot, String alt, double[] size) {
+  private void picture(String uri, Pictures.Shot shot, String alt, double[] size, double left) {
     if (shot.page() == null) {
       html.leaf("p", shot.trouble(), "class", "missing");
       return;
     }
     if (print()) {
       String box = style("width:%.1fpt;height:%.1fpt", size[0], size[1]);
-      html.open("div", "class", "photo", "style", box);
+      html.open("div", "class", "photo", "style", box + style(";margin-left:%.1fpt", left));
       html.single("img", "src", uri + ".jpg", "alt", alt, "style", box);
       if (shot.svg() != null) {
         // A background is no figure of its own: photo and callouts are one, with one text.
@@ -782,8 +1213,8 @@ final class Page {
   }
 
   /** Size on paper in points: large enough to read the plates, small enough for two on a page. */
-  private static double[] printSize(Pictures.Shot shot, boolean marked) {
-    return marked ? within(shot, PRINT_WIDTH * 0.62, 270) : within(shot, PRINT_WIDTH * 0.46, 215);
+  private double[] printSize(Pictures.Shot shot, boolean marked) {
+    return marked ? within(shot, printWidth * 0.62, 270) : within(shot, printWidth * 0.48, 215);
   }
 
   private static double[] within(Pictures.Shot shot, double width, double height) {

@@ -1,6 +1,7 @@
 package meterside.report;
 
 import java.time.Instant;
+import meterside.job.Job;
 
 /**
  * How a report is made.
@@ -11,6 +12,51 @@ import java.time.Instant;
  * @param at when it is made
  * @param number number of the report, 1 or higher
  * @param head hash of the journal's last line, 64 hexadecimal digits, or null if not known
+ * @param paper what the PDF is printed on
+ * @param earlier the report issued before this one, or null; what changed since is then said
+ * @param keyFingerprint fingerprint of the key that the job's packages are signed with, or null
  */
 public record ReportOptions(
-    boolean draft, boolean keepLocation, String author, Instant at, int number, String head) {}
+    boolean draft,
+    boolean keepLocation,
+    String author,
+    Instant at,
+    int number,
+    String head,
+    Paper paper,
+    Earlier earlier,
+    String keyFingerprint) {
+
+  /**
+   * A report that was issued before.
+   *
+   * @param number its number
+   * @param at when it was issued
+   * @param job the job as it was then
+   */
+  public record Earlier(int number, Instant at, Job job) {}
+
+  /** A first report on Letter paper, without a key. */
+  public ReportOptions(
+      boolean draft, boolean keepLocation, String author, Instant at, int number, String head) {
+    this(draft, keepLocation, author, at, number, head, Paper.LETTER, null, null);
+  }
+
+  /** The same on another paper. */
+  public ReportOptions on(Paper other) {
+    return new ReportOptions(
+        draft, keepLocation, author, at, number, head, other, earlier, keyFingerprint);
+  }
+
+  /** The same, saying what changed since an earlier report; null says nothing. */
+  public ReportOptions after(Earlier report) {
+    return new ReportOptions(
+        draft, keepLocation, author, at, number, head, paper, report, keyFingerprint);
+  }
+
+  /** The same, naming the key that packages of the job are signed with; null names none. */
+  public ReportOptions signedWith(String fingerprint) {
+    return new ReportOptions(
+        draft, keepLocation, author, at, number, head, paper, earlier, fingerprint);
+  }
+}

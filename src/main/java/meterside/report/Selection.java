@@ -18,45 +18,49 @@ import meterside.job.Job;
 import meterside.job.Mark;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
-import meterside.job.Redaction;
 import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.markup.Drawing;
 import meterside.trade.Trade;
 
 /**
- * Which photos go into a report: every photo with a mark that says something and every close photo
- * tied to its spot in a wide one, every photo that a finding, an answer or a device test names, and
- * the first of each stop; never one that is set aside or a note to self. A redaction alone does not
- * bring a photo in. Other systems are not on the route, so they have no first photo.
+ * Which photos go into a report: every photo with a mark and every close photo tied to its spot in
+ * a wide one, every photo that a finding, an answer or a device test names, and the first of each
+ * stop; never one that is set aside or a note to self. Other systems are a stop like the others
+ * here.
  */
-final class Selection {
+public final class Selection {
   private Selection() {}
 
-  /** The photos of the report as figures, in the order of the walk. */
-  static List<Figure> figures(Job job, Trade trade) {
-    Map<PhotoId, Set<String>> named = named(job);
-    Map<StopKey, List<Photo>> byStop = job.photosByStop();
-    Set<PhotoId> chosen = new HashSet<>(named.keySet());
+  /** The photos that a report of the job shows, in no order. The one place of this rule. */
+  public static Set<PhotoId> photos(Job job) {
+    Set<PhotoId> chosen = new HashSet<>(named(job).keySet());
     for (Mark mark : job.marks().values()) {
-      if (!(mark instanceof Redaction)) {
-        chosen.add(mark.photo());
-      }
+      chosen.add(mark.photo());
       if (mark instanceof Spot spot) {
         chosen.add(spot.close());
       }
     }
-    for (StopKey at : job.stopKeys()) {
-      if (!at.isOtherSystems()) {
+    Map<StopKey, List<Photo>> byStop = job.photosByStop();
+    for (StopKey at : byStop.keySet()) {
+      if (at != null) {
         firstOf(job, byStop, at).ifPresent(p -> chosen.add(p.id()));
       }
     }
+    chosen.removeIf(id -> !delivered(job, id));
+    return chosen;
+  }
+
+  /** The photos of the report as figures, in the order of the walk. */
+  static List<Figure> figures(Job job, Trade trade) {
+    Set<PhotoId> chosen = photos(job);
+    Map<StopKey, List<Photo>> byStop = job.photosByStop();
     List<StopKey> order = inWalkingOrder(job, byStop.keySet());
     List<Figure> out = new ArrayList<>();
-    int count = (int) chosen.stream().filter(id -> delivered(job, id)).count();
+    int count = chosen.size();
     for (StopKey at : order) {
       for (Photo photo : byStop.getOrDefault(at, List.of())) {
-        if (chosen.contains(photo.id()) && delivered(job, photo.id())) {
+        if (chosen.contains(photo.id())) {
           int number = out.size() + 1;
           out.add(
               new Figure(
@@ -67,7 +71,7 @@ final class Selection {
                   job.trueTime(photo),
                   Drawing.of(job, photo, id -> Words.capital(trade.term(id))),
                   job.marksOn(photo.id()),
-                  fileName(number, count, at, photo)));
+                  fileName(number, count, at, photo) + ".jpg"));
         }
       }
     }
@@ -133,9 +137,9 @@ final class Selection {
 
   /**
    * A name that sorts in the order of the figures and works on every system: number, stop, original
-   * name without its extension; ASCII letters, digits, hyphen and underscore only.
+   * name, all without an extension; ASCII letters, digits, hyphen and underscore only.
    */
-  private static String fileName(int number, int count, StopKey at, Photo photo) {
+  static String fileName(int number, int count, StopKey at, Photo photo) {
     int width = Math.max(2, Integer.toString(count).length());
     String stop =
         at == null
@@ -147,8 +151,7 @@ final class Selection {
         + "-"
         + plain(stop)
         + "-"
-        + (base.isEmpty() ? photo.id().brief() : base)
-        + ".jpg";
+        + (base.isEmpty() ? photo.id().brief() : base);
   }
 
   private static String plain(String text) {

@@ -42,7 +42,37 @@ final class Tables {
     return all;
   }
 
-  private static String findings(Content content) {
+  /**
+   * An original that is handed out.
+   *
+   * @param figure the figure of the report that shows it
+   * @param file its name in the folder
+   */
+  record Original(Figure figure, String file) {}
+
+  /** The originals that are handed out. */
+  static String originals(Content content, List<Original> originals) {
+    Tables t = new Tables();
+    t.row("figure", "file", "original_file", "sha256", "bytes", "stop", "stop_title", "taken");
+    for (Original o : originals) {
+      Figure f = o.figure();
+      t.row(
+          Integer.toString(f.number()),
+          o.file(),
+          f.photo().name(),
+          f.photo().id().hex(),
+          Long.toString(f.photo().bytes()),
+          f.at() == null ? "" : f.at().toString(),
+          f.at() == null ? "" : f.title(),
+          f.time().basis() == TimeBasis.NONE
+              ? ""
+              : Words.full(f.time().at(), content.job().zone()));
+    }
+    return t.out.toString();
+  }
+
+  /** The findings of a content. */
+  static String findings(Content content) {
     Tables t = new Tables();
     t.row(
         "finding",

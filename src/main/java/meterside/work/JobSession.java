@@ -12,10 +12,14 @@ import meterside.archive.JournalWriter;
 import meterside.intake.Intake;
 import meterside.job.Edit;
 import meterside.job.EditRefused;
+import meterside.job.Extract;
+import meterside.job.ExtractKind;
 import meterside.job.History;
 import meterside.job.IssuedReport;
 import meterside.job.Job;
 import meterside.job.Progress;
+import meterside.report.ExtractWriter;
+import meterside.report.Paper;
 import meterside.report.ReportFiles;
 import meterside.report.ReportOptions;
 import meterside.report.ReportWriter;
@@ -262,28 +266,31 @@ public final class JobSession implements AutoCloseable {
   public record Issued(int number, ReportFiles files, Path folder) {}
 
   /**
-   * Writes a report. A draft is only written to the folder; a final one is also kept in the archive
-   * as it was issued, and entered in the journal, and bars the way to undo.
+   * Writes a report on the paper of the settings.
    *
    * @param target folder for the report; made if missing
    */
   public Issued report(Path target, boolean draft, boolean keepLocation, Progress progress) {
+    return report(target, draft, keepLocation, paper(), progress);
+  }
+
+  /**
+   * Writes a report. A draft is only written to the folder; a final one is also kept in the archive
+   * as it was issued, and entered in the journal, and bars the way to undo. It gets the next
+   * number, and says what changed since the one before, which stays as it is.
+   *
+   * @param target folder for the report; made if missing
+   */
+  public Issued report(
+      Path target, boolean draft, boolean keepLocation, Paper paper, Progress progress) {
     Job job;
     int number;
-    String head;
+    ReportOptions options;
     synchronized (this) {
       job = history.job();
       number = history.nextReport();
-      head = writer.head();
+      options = options(draft, keepLocation, number).on(paper).after(earlier());
     }
-    ReportOptions options =
-        new ReportOptions(
-            draft,
-            keepLocation,
-            workspace.settings().authorOrUser(),
-            workspace.clock().instant(),
-            number,
-            head);
     if (!draft) {
       requireOpen();
     }
@@ -303,7 +310,7 @@ public final class JobSession implements AutoCloseable {
       throw new NotDone(NotDone.NOT_NOW, "report.not-written", target);
     }
     FileTrees.copy(kept, target);
-    IssuedReport issued = new IssuedReport(number, false, head, files.sha256ByName());
+    IssuedReport issued = new IssuedReport(number, false, options.head(), files.sha256ByName());
     folder.noteIssued(issued);
     Job now;
     synchronized (this) {
@@ -311,6 +318,72 @@ public final class JobSession implements AutoCloseable {
     }
     tell(now);
     return new Issued(number, files, target);
+  }
+
+  /**
+   * Hands out a part of the job and enters in the journal who got what with whose leave. No step:
+   * it bars the way to undo, as a report does.
+   *
+   * @param to who gets it, or null
+   * @param leave with whose leave, or null
+   * @param target folder for it; made if missing
+   */
+  public Handed extract(
+      ExtractKind kind, String to, String leave, Path target, Paper paper, Progress progress) {
+    Job job;
+    ReportOptions options;
+    synchronized (this) {
+      requireOpen();
+      job = history.job();
+      options = options(false, false, history.nextReport()).on(paper);
+    }
+    String receiver = said(to);
+    ReportFiles files =
+        ExtractWriter.write(
+            job, folder, workspace.trade(), kind, receiver, target, options, progress);
+    Extract extract =
+        new Extract(kind, receiver, said(leave), options.head(), files.sha256ByName());
+    Job now;
+    synchronized (this) {
+      now = write(history.nextStep(), List.of(new Edit.RecordExtract(extract)));
+    }
+    tell(now);
+    return new Handed(extract, files, target);
+  }
+
+  /** What a hand-over came to. */
+  public record Handed(Extract extract, ReportFiles files, Path folder) {}
+
+  /** The paper of the settings. */
+  public Paper paper() {
+    return workspace.settings().paper().equals("a4") ? Paper.A4 : Paper.LETTER;
+  }
+
+  private static String said(String text) {
+    return text == null || text.isBlank() ? null : text.strip();
+  }
+
+  private ReportOptions options(boolean draft, boolean keepLocation, int number) {
+    return new ReportOptions(
+        draft,
+        keepLocation,
+        workspace.settings().authorOrUser(),
+        workspace.clock().instant(),
+        number,
+        writer.head());
+  }
+
+  /** The report issued last, with the job as it was then; null if none was. */
+  private ReportOptions.Earlier earlier() {
+    ReportOptions.Earlier last = null;
+    for (History.Step step : history.steps()) {
+      for (History.Entry e : step.edits()) {
+        if (e.edit() instanceof Edit.IssueReport r && !r.report().draft()) {
+          last = new ReportOptions.Earlier(r.report().number(), e.at(), step.after());
+        }
+      }
+    }
+    return last;
   }
 
   private Job tried(List<Edit> edits) {

@@ -28,6 +28,7 @@ import java.util.function.Consumer;
  * @param duties id of the duties' profile for new jobs, or null for the first
  * @param reportLocation whether reports keep where photos were taken; null is no
  * @param reportFolder folder that reports are written to, or null for the usual one
+ * @param paper {@code letter} or {@code a4}: what reports are printed on
  */
 @JsonIgnoreProperties(ignoreUnknown = true)
 public record Settings(
@@ -42,7 +43,8 @@ public record Settings(
     String zone,
     String duties,
     Boolean reportLocation,
-    String reportFolder) {
+    String reportFolder,
+    String paper) {
 
   private static final int MOST_RECENT = 6;
 
@@ -55,12 +57,13 @@ public record Settings(
     theme = theme == null ? "system" : theme;
     units = units == null ? "feet" : units;
     recentJobs = recentJobs == null ? List.of() : List.copyOf(recentJobs);
+    paper = paper == null ? "letter" : paper;
     textSize = textSize == null ? 100 : Math.max(100, Math.min(200, textSize));
   }
 
   /** Settings of a first start. */
   public static final Settings FIRST =
-      new Settings(null, null, null, null, null, null, null, null, null, null, null, null);
+      new Settings(null, null, null, null, null, null, null, null, null, null, null, null, null);
 
   /** Reads the settings; those of a first start if there are none or they can't be read. */
   public static Settings load(Home home) {
@@ -164,6 +167,11 @@ public record Settings(
         });
   }
 
+  /** The same settings with another paper. */
+  public Settings withPaper(String other) {
+    return copy(s -> s.paper = other);
+  }
+
   private Settings copy(Consumer<Draft> change) {
     Draft d = new Draft();
     d.author = author;
@@ -178,6 +186,7 @@ public record Settings(
     d.duties = duties;
     d.reportLocation = reportLocation;
     d.reportFolder = reportFolder;
+    d.paper = paper;
     change.accept(d);
     return new Settings(
         d.author,
@@ -191,7 +200,8 @@ public record Settings(
         d.zone,
         d.duties,
         d.reportLocation,
-        d.reportFolder);
+        d.reportFolder,
+        d.paper);
   }
 
   /** The members while one of them changes. */
@@ -208,5 +218,6 @@ public record Settings(
     private String duties;
     private Boolean reportLocation;
     private String reportFolder;
+    private String paper;
   }
 }

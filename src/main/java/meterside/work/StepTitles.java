@@ -121,6 +121,12 @@ public final class StepTitles {
       return say("step.packing-withdrawn");
     } else if (edit instanceof Edit.Reopen e) {
       return say("step.reopened", e.reason());
+    } else if (edit instanceof Edit.RecordExtract e) {
+      String what = say("extract." + Names.id(e.extract().kind()));
+      String to = e.extract().to() == null ? say("extract.nobody") : e.extract().to();
+      return e.extract().leave() == null
+          ? say("step.extract", what, to)
+          : say("step.extract-leave", what, to, e.extract().leave());
     }
     throw new IllegalStateException("no title for " + edit.getClass());
   }

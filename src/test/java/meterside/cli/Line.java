@@ -40,6 +40,17 @@ final class Line {
         exit, out.toString(StandardCharsets.UTF_8), err.toString(StandardCharsets.UTF_8));
   }
 
+  /** Runs a command that must end with this exit code and prints JSON. */
+  JsonNode json(int exit, String... arguments) {
+    String[] all = java.util.Arrays.copyOf(arguments, arguments.length + 1);
+    all[arguments.length] = "--json";
+    Ran ran = run(all);
+    if (ran.exit() != exit) {
+      throw new AssertionError(String.join(" ", all) + ": exit " + ran.exit() + "\n" + ran.err());
+    }
+    return ran.json();
+  }
+
   /** Runs a command that must succeed and prints JSON. */
   JsonNode json(String... arguments) {
     String[] all = new String[arguments.length + 1];

@@ -283,6 +283,18 @@ public final class Examples {
     out.add(new Edit.StartPacking("wren-package-2"));
     out.add(new Edit.FinishPacking("ef".repeat(32)));
     out.add(new Edit.Reopen("the client sent a further photo"));
+    out.add(
+        new Edit.RecordExtract(
+            new Extract(
+                ExtractKind.FIX_LIST,
+                "Agent of the sale",
+                "Mara and Joss Pell",
+                "0123456789abcdef".repeat(4),
+                Map.of("fix-list.pdf", "ef".repeat(32)))));
+    out.add(
+        new Edit.RecordExtract(
+            new Extract(
+                ExtractKind.ORIGINALS, null, null, "0123456789abcdef".repeat(4), Map.of())));
     return out;
   }
 

@@ -109,7 +109,7 @@ class PrivacyTest {
         }
       }
     }
-    assertEquals(10, seen);
+    assertEquals(11, seen);
   }
 
   @Test
@@ -125,7 +125,7 @@ class PrivacyTest {
             List.of("Exif", DrawnPhotos.PRIVATE[0], DrawnPhotos.PRIVATE[4])));
     assertFalse(Issued.full().text("report.html").contains("Position"));
     assertTrue(
-        Issued.full().files().leftOut().contains("The positions of 10 photos were left out."));
+        Issued.full().files().leftOut().contains("The positions of 11 photos were left out."));
     assertTrue(
         Issued.full().files().leftOut().contains("The serial numbers of 2 cameras were left out."));
   }

@@ -69,8 +69,9 @@ class ReportWriterTest {
     small(house, "IMG_2.JPG", "service-drop");
     Photo marked = small(house, "IMG_3.JPG", "service-drop");
     Photo covered = small(house, "IMG_4.JPG", "service-drop");
-    Photo named = small(house, "IMG_5.JPG", "other-systems");
-    small(house, "IMG_6.JPG", "other-systems");
+    Photo other = small(house, "IMG_5.JPG", "other-systems");
+    Photo named = small(house, "IMG_6.JPG", "other-systems");
+    small(house, "IMG_6b.JPG", "other-systems");
     Photo loose = small(house, "IMG_7.JPG", null);
     small(house, "IMG_8.JPG", null);
     Photo aside = small(house, "IMG_9.JPG", "alarms");
@@ -90,11 +91,13 @@ class ReportWriterTest {
         List.of(
             "01-service-drop-IMG_1.jpg",
             "02-service-drop-IMG_3.jpg",
-            "03-alarms-IMG_11.jpg",
-            "04-other-systems-IMG_5.jpg",
-            "05-unsorted-IMG_7.jpg"),
+            "03-service-drop-IMG_4.jpg",
+            "04-alarms-IMG_11.jpg",
+            "05-other-systems-IMG_5.jpg",
+            "06-other-systems-IMG_6.jpg",
+            "07-unsorted-IMG_7.jpg"),
         marked(files));
-    assertTrue(first.id().compareTo(loose.id()) != 0);
+    assertTrue(first.id().compareTo(other.id()) != 0);
     assertTrue(
         files.leftOut().stream().anyMatch(s -> s.contains("IMG_9.JPG") && s.contains("F1")),
         files.leftOut().toString());

@@ -208,6 +208,22 @@ final class TestHouse {
 
   /** Writes the edits to the journal and the report into a folder. */
   ReportFiles report(Path dir, boolean draft, boolean keepLocation) {
+    return report(dir, new ReportOptions(draft, keepLocation, AUTHOR, AT, 1, written()));
+  }
+
+  /** Writes a report into a folder. */
+  ReportFiles report(Path dir, ReportOptions options) {
+    return ReportWriter.write(job, folder, trade, dir, options, Progress.NONE);
+  }
+
+  /** Writes an extract into a folder. */
+  ReportFiles extract(meterside.job.ExtractKind kind, String to, Path dir) {
+    ReportOptions options = new ReportOptions(false, false, AUTHOR, AT, 1, written());
+    return ExtractWriter.write(job, folder, trade, kind, to, dir, options, Progress.NONE);
+  }
+
+  /** Writes the edits to the journal. Returns the hash of its last line. */
+  String written() {
     String head;
     try (JournalWriter writer =
         JournalWriter.open(folder, AUTHOR, java.time.Clock.fixed(AT, ZoneOffset.UTC))) {
@@ -217,13 +233,58 @@ final class TestHouse {
       }
       head = writer.head();
     }
-    return ReportWriter.write(
-        job,
-        folder,
-        trade,
-        dir,
-        new ReportOptions(draft, keepLocation, AUTHOR, AT, 1, head),
-        Progress.NONE);
+    return head;
+  }
+
+  /**
+   * A house with so many photos along the route: most without marks, some marked, some tall,
+   * findings of each kind and length, answers at every other stop.
+   */
+  static TestHouse walked(Path archive, int photos) {
+    TestHouse h = new TestHouse(archive, "41 Tansy Bend");
+    h.camera("A", "Halden", "Halden H2").camera("B", "Quillon", "Pocket 3");
+    h.edit(
+        new Edit.SetFact("client", "Orla Penhale"),
+        new Edit.SetFact("inspector", AUTHOR),
+        new Edit.SetFact("weather", "Overcast, 11 °C"));
+    List<String> stops =
+        h.job.route().stops().stream()
+            .map(meterside.job.Stop::id)
+            .filter(s -> !s.equals(StopKey.OTHER_SYSTEMS))
+            .toList();
+    FindingKind[] kinds = FindingKind.values();
+    int finding = 0;
+    for (int i = 0; i < photos; i++) {
+      String stop = stops.get(i * stops.size() / photos);
+      boolean tall = i % 7 == 3;
+      BufferedImage image = tall ? DrawnPhotos.house(480, 640, i) : DrawnPhotos.house(800, 600, i);
+      Photo p = h.photo("IMG_" + (1200 + i) + ".JPG", i % 3 == 2 ? "B" : "A", stop, image, 1);
+      if (i % 3 == 0) {
+        finding++;
+        h.finding(
+            finding,
+            stop,
+            i % 2 == 0 ? "north wall, above the meter" : null,
+            i % 2 == 0 ? "meter" : "conduit",
+            kinds[finding % kinds.length],
+            "The cover stands off the wall by a finger's width on its left side. "
+                .repeat(1 + i % 4),
+            "Water that gets in behind it runs down to the terminals.",
+            "Licensed electrician.",
+            null,
+            p);
+        h.callout(p, "meter", 0.52, 0.82, finding, null);
+        h.callout(p, "conduit", 0.3, 0.4, null, i % 2 == 0 ? "Strap loose" : null);
+      } else if (i % 5 == 0) {
+        h.callout(p, "mast", 0.5, 0.5, null, null);
+      }
+    }
+    for (Duty duty : h.duties()) {
+      if (stops.indexOf(duty.stop()) % 2 == 0 && duty.text().length() % 3 != 0) {
+        h.answer(duty.stop(), duty.id(), Answer.of(AnswerKind.NO_CONDITION));
+      }
+    }
+    return h;
   }
 
   /** A whole evening's work: photos of two cameras, findings of each kind, answers, tests. */

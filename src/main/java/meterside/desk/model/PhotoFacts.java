@@ -15,6 +15,7 @@ import meterside.job.Placement;
 import meterside.job.PlacementBasis;
 import meterside.job.TimeBasis;
 import meterside.job.TrueTime;
+import meterside.report.Selection;
 
 /**
  * The line below the photo.
@@ -170,6 +171,6 @@ public record PhotoFacts(
     if (job.notesToSelf().contains(id)) {
       return Words.say("report.note");
     }
-    return Words.say(InReport.of(job).contains(id) ? "report.in" : "report.not");
+    return Words.say(Selection.photos(job).contains(id) ? "report.in" : "report.not");
   }
 }

@@ -116,8 +116,8 @@ class WalkTest {
             .applyTo(job);
     job = new Edit.SetAside(List.of(Jobs.id(4)), true, null).applyTo(job);
     job = new Edit.NoteToSelf(List.of(Jobs.id(3)), true).applyTo(job);
-    java.util.Set<PhotoId> in = InReport.of(job);
-    assertEquals(java.util.Set.of(Jobs.id(1), Jobs.id(5)), in);
+    java.util.Set<PhotoId> in = meterside.report.Selection.photos(job);
+    assertEquals(java.util.Set.of(Jobs.id(1), Jobs.id(5), Jobs.id(7)), in);
     assertEquals("In the report", PhotoFacts.of(job, Jobs.id(1)).report());
     assertEquals("Not in the report", PhotoFacts.of(job, Jobs.id(2)).report());
     assertEquals("Set aside, not in the report", PhotoFacts.of(job, Jobs.id(4)).report());
