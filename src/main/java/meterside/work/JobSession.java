@@ -364,13 +364,15 @@ public final class JobSession implements AutoCloseable {
   }
 
   private ReportOptions options(boolean draft, boolean keepLocation, int number) {
+    String key = SigningKey.find(workspace.home()).map(SigningKey::fingerprint).orElse(null);
     return new ReportOptions(
-        draft,
-        keepLocation,
-        workspace.settings().authorOrUser(),
-        workspace.clock().instant(),
-        number,
-        writer.head());
+            draft,
+            keepLocation,
+            workspace.settings().authorOrUser(),
+            workspace.clock().instant(),
+            number,
+            writer.head())
+        .signedWith(key);
   }
 
   /** The report issued last, with the job as it was then; null if none was. */

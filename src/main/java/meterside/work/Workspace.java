@@ -70,6 +70,11 @@ public final class Workspace implements AutoCloseable {
     return trade;
   }
 
+  /** The home of the program: settings, key and logs. */
+  Home home() {
+    return home;
+  }
+
   /** The settings. */
   public Settings settings() {
     return settings;

@@ -82,7 +82,7 @@ public record GoingOut(List<Item> items) {
         out.add(new Item(Kind.DUTY, job.title(key.at()), d.text(), 0, key, null));
       }
     }
-    Set<PhotoId> inReport = InReport.of(job);
+    Set<PhotoId> inReport = meterside.report.Selection.photos(job);
     List<Item> guessed = new ArrayList<>();
     for (Photo p : job.inTrueOrder()) {
       Placement at = job.placement(p.id()).orElse(null);
