@@ -12,6 +12,7 @@ import meterside.job.Progress;
 import meterside.report.Paper;
 import meterside.work.FileCheck;
 import meterside.work.JobSession;
+import meterside.work.Names;
 import meterside.work.NotDone;
 import meterside.work.Packing;
 import meterside.work.SampleJobs;
