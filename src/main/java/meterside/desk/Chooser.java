@@ -5,7 +5,9 @@ import java.util.List;
 import java.util.function.Consumer;
 import java.util.function.Function;
 import javafx.application.Platform;
+import javafx.geometry.Pos;
 import javafx.scene.AccessibleRole;
+import javafx.scene.Node;
 import javafx.scene.control.Label;
 import javafx.scene.control.TextField;
 import javafx.scene.input.KeyEvent;
@@ -35,6 +37,7 @@ final class Chooser<T> extends VBox {
   private final Function<String, List<T>> complete;
   private final Function<T, Line> line;
   private final Consumer<T> chosen;
+  private final Function<T, Node> picture;
   private List<T> shown = List.of();
   private int at;
 
@@ -50,6 +53,21 @@ final class Chooser<T> extends VBox {
       Function<String, List<T>> complete,
       Function<T, Line> line,
       Consumer<T> chosen) {
+    this(prompt, complete, line, chosen, null);
+  }
+
+  /**
+   * The same with a small picture before each row.
+   *
+   * @param picture makes it, or null for none
+   */
+  Chooser(
+      String prompt,
+      Function<String, List<T>> complete,
+      Function<T, Line> line,
+      Consumer<T> chosen,
+      Function<T, Node> picture) {
+    this.picture = picture;
     this.complete = complete;
     this.line = line;
     this.chosen = chosen;
@@ -109,6 +127,11 @@ final class Chooser<T> extends VBox {
       HBox row = new HBox(text);
       if (!said.more().isEmpty()) {
         row.getChildren().add(Ui.wrapped(said.more(), "small", "quiet"));
+      }
+      if (picture != null) {
+        row.getChildren().add(0, picture.apply(item));
+        row.setAlignment(Pos.CENTER_LEFT);
+        row.setSpacing(8);
       }
       row.getStyleClass().add("choice");
       row.setAccessibleRole(AccessibleRole.LIST_ITEM);

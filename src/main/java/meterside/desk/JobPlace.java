@@ -323,6 +323,10 @@ final class JobPlace implements Place {
       case CALLOUT -> tool(Tool.CALLOUT);
       case AREA -> tool(Tool.AREA);
       case REDACT -> tool(Tool.REDACT);
+      case MEASURE -> tool(Tool.MEASURE);
+      case SPOT -> tool(Tool.SPOT);
+      case FOR_REPORT -> tool(Tool.VIEW);
+      case COPY_MARKS -> photo.copyMarks();
       case FIT -> photo.stage().toggleFit();
       case LARGER -> photo.stage().zoom(1.25);
       case SMALLER -> photo.stage().zoom(0.8);

@@ -8,6 +8,7 @@ import javafx.geometry.Insets;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
+import javafx.scene.control.CheckBox;
 import javafx.scene.control.Label;
 import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
@@ -29,7 +30,9 @@ import meterside.desk.model.Notes.Named;
 import meterside.desk.model.Words;
 import meterside.job.Finding;
 import meterside.job.Mark;
+import meterside.job.Measure;
 import meterside.job.StopKey;
+import meterside.markup.ClearanceNote;
 import org.kordamp.ikonli.feather.Feather;
 
 /** The right-hand column: caution, parts named, findings and duties of what is shown. */
@@ -178,10 +181,13 @@ final class NotesView extends StackPane {
     Mark mark = desk.job().marks().get(m.mark());
     FlowPane row = new FlowPane(4, 4);
     row.setPadding(new Insets(4, 0, 8, 0));
-    if (m.number() > 0 || mark instanceof meterside.job.Outline) {
+    boolean names = mark instanceof meterside.job.Callout || mark instanceof meterside.job.Outline;
+    if (names) {
+      row.getChildren().add(small("mark.rename", Keys.RELABEL, () -> photo.relabel(m.mark())));
+    }
+    if (names || mark instanceof Measure) {
       row.getChildren()
           .addAll(
-              small("mark.rename", Keys.RELABEL, () -> photo.relabel(m.mark())),
               small("mark.note", Keys.SECOND_LINE, this::writeNote),
               small("mark.tie", Keys.TIE, this::tie));
       if (mark instanceof meterside.job.Callout c && c.plate() != null) {
@@ -190,7 +196,7 @@ final class NotesView extends StackPane {
     }
     row.getChildren().add(small("mark.remove", Keys.REMOVE, desk::removeMark));
     if (!editingNote) {
-      return row;
+      return mark instanceof Measure e ? new VBox(4, row, clearance(e, row)) : row;
     }
     TextField note = new TextField(Objects.requireNonNullElse(mark.note(), ""));
     note.setPromptText(Words.say("mark.note.prompt"));
@@ -216,6 +222,32 @@ final class NotesView extends StackPane {
     VBox box = new VBox(4, note, row);
     box.setPadding(new Insets(4, 0, 0, 0));
     return box;
+  }
+
+  /** The private note beside a measurement. */
+  private Node clearance(Measure m, FlowPane row) {
+    row.getChildren()
+        .add(
+            small(
+                "mark.clearance",
+                null,
+                () ->
+                    MeasureTool.chooseClearance(
+                        desk,
+                        overlay,
+                        row.localToScene(0, row.getHeight()),
+                        id -> desk.putMark(m.beside(id, false)))));
+    VBox lines = new VBox(4);
+    for (String line : ClearanceNote.lines(m, desk.trade())) {
+      lines.getChildren().add(Ui.wrapped(line, "small", "quiet"));
+    }
+    if (m.clearance() != null) {
+      CheckBox prints = new CheckBox(Words.say("mark.clearance.prints"));
+      prints.setSelected(m.clearancePrints());
+      prints.setOnAction(e -> desk.putMark(m.beside(m.clearance(), prints.isSelected())));
+      lines.getChildren().add(prints);
+    }
+    return lines;
   }
 
   private static Button small(String key, Keys shortcut, Runnable act) {

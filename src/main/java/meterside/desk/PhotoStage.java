@@ -5,8 +5,10 @@ import java.util.List;
 import java.util.function.BiConsumer;
 import java.util.function.Consumer;
 import javafx.geometry.Point2D;
+import javafx.geometry.Rectangle2D;
 import javafx.scene.AccessibleRole;
 import javafx.scene.Cursor;
+import javafx.scene.Node;
 import javafx.scene.canvas.Canvas;
 import javafx.scene.canvas.GraphicsContext;
 import javafx.scene.image.Image;
@@ -17,21 +19,26 @@ import javafx.scene.input.ScrollEvent;
 import javafx.scene.input.ZoomEvent;
 import javafx.scene.layout.Region;
 import javafx.scene.paint.Color;
+import javafx.scene.shape.FillRule;
 import javafx.scene.shape.Rectangle;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Marks;
+import meterside.desk.model.MeasureDraft;
 import meterside.desk.model.Port;
 import meterside.desk.model.Words;
 import meterside.job.Callout;
 import meterside.job.Job;
 import meterside.job.Mark;
+import meterside.job.Measure;
 import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Point;
-import meterside.job.Redaction;
+import meterside.job.ReportView;
+import meterside.markup.Delivered;
 import meterside.markup.Drawing;
 import meterside.markup.Frame;
+import meterside.markup.Naming;
 import meterside.markup.Plate;
 import meterside.markup.Ring;
 import meterside.markup.Shape;
@@ -52,7 +59,13 @@ final class PhotoStage extends Region {
     /** Draws an outline. */
     AREA,
     /** Hides an area. */
-    REDACT
+    REDACT,
+    /** Measures by something of known size. */
+    MEASURE,
+    /** Ties a close photo to its spot. */
+    SPOT,
+    /** Crops for the report. */
+    VIEW
   }
 
   /** Colours of handles and helping lines; the photo is the same in light and dark windows. */
@@ -62,6 +75,7 @@ final class PhotoStage extends Region {
   private static final Color COPPER = Color.web("#A8562A");
   private static final Color BRIGHT_COPPER = Color.web("#D08A5C");
   private static final Color QUIET = Color.web("#7B858D");
+  private static final Color DIM = Color.web("#15181A", 0.62);
 
   /** How near the pointer must be to a ring or corner, in view pixels. */
   private static final double REACH = 7;
@@ -72,10 +86,19 @@ final class PhotoStage extends Region {
   private final JobDesk desk;
   private final Pictures pictures;
   private final ImageView view = new ImageView();
+
+  /** What is looked at of a photo too large to hold, sharp, over the rest. */
+  private final ImageView patch = new ImageView();
+
   private final Canvas canvas = new Canvas();
   private final Rectangle clip = new Rectangle();
 
   private Photo photo;
+
+  /** The photo as it is shown here: turned as for the report, whole. */
+  private Delivered shown;
+
+  private Rectangle2D patched;
   private boolean missing;
   private Port port;
   private Tool tool = Tool.MOVE;
@@ -86,6 +109,11 @@ final class PhotoStage extends Region {
   private BiConsumer<List<Point>, Point2D> onArea = (c, at) -> {};
   private Consumer<Integer> onRelabel = id -> {};
   private Runnable onView = () -> {};
+  private Consumer<Point> onPlace = p -> {};
+  private BiConsumer<Integer, Integer> onTie = (mark, finding) -> {};
+  private MeasureDraft draft;
+  private ReportView crop;
+  private Consumer<ReportView> onCrop = v -> {};
 
   // a press
   private Hit grabbed;
@@ -102,7 +130,9 @@ final class PhotoStage extends Region {
   private enum What {
     RING,
     PLATE,
-    CORNER
+    CORNER,
+    DRAFT,
+    CROP
   }
 
   private record Hit(What what, int mark, int index, double dx, double dy) {}
@@ -117,7 +147,9 @@ final class PhotoStage extends Region {
     canvas.setManaged(false);
     canvas.setMouseTransparent(true);
     setClip(clip);
-    getChildren().addAll(view, canvas);
+    patch.setManaged(false);
+    patch.setSmooth(true);
+    getChildren().addAll(view, patch, canvas);
     setFocusTraversable(true);
     setAccessibleRole(AccessibleRole.IMAGE_VIEW);
     setMinSize(0, 0);
@@ -154,6 +186,33 @@ final class PhotoStage extends Region {
     onView = handler;
   }
 
+  /** Calls this with each point placed with the measuring tool. */
+  void onPlace(Consumer<Point> handler) {
+    onPlace = handler;
+  }
+
+  /** Calls this with a mark and the number of the finding it was dropped on. */
+  void onTie(BiConsumer<Integer, Integer> handler) {
+    onTie = handler;
+  }
+
+  /** Calls this with the view whose crop was dragged, when it is let go. */
+  void onCrop(Consumer<ReportView> handler) {
+    onCrop = handler;
+  }
+
+  /** Shows a measurement being placed; null takes it away. */
+  void draft(MeasureDraft next) {
+    draft = next;
+    paint();
+  }
+
+  /** Shows the frame of a view for the report; null takes it away. */
+  void crop(ReportView next) {
+    crop = next;
+    paint();
+  }
+
   // ---- what is shown ----
 
   /** Shows the desk's photo, or repaints it if it is the same. */
@@ -162,6 +221,13 @@ final class PhotoStage extends Region {
     Photo next = id == null ? null : desk.job().photo(id);
     boolean same = next != null && photo != null && next.id().equals(photo.id());
     photo = next;
+    if (photo != null) {
+      int turn = desk.job().reportView(photo.id()).turn();
+      if (!same || shown == null || shown.view().turn() != turn) {
+        shown = Delivered.of(desk.job(), photo, ReportView.AS_TAKEN.turned(turn));
+        port = null;
+      }
+    }
     pending = null;
     pendingDrawing = null;
     drawing = null;
@@ -172,6 +238,9 @@ final class PhotoStage extends Region {
       port = null;
       missing = false;
       view.setImage(null);
+      unpatch();
+      draft = null;
+      crop = null;
       load();
     }
     if (photo == null) {
@@ -234,6 +303,13 @@ final class PhotoStage extends Region {
             ? 1
             : getScene().getWindow().getRenderScaleX();
     int need = (int) Math.ceil(Math.max(port.shownWidth(), port.shownHeight()) * device);
+    int whole = Pictures.finestWhole(photo);
+    if (need > whole && Pictures.canPatch(photo)) {
+      patch(device);
+      need = whole;
+    } else {
+      unpatch();
+    }
     Image now = view.getImage();
     double have = now == null ? 0 : Math.max(now.getWidth(), now.getHeight());
     int full = Math.max(photo.width(), photo.height());
@@ -242,10 +318,11 @@ final class PhotoStage extends Region {
       return;
     }
     Photo asked = photo;
+    int pixels = need;
     pictures.sharp(
         desk.session().folder(),
         asked,
-        need,
+        pixels,
         () -> asked == photo,
         image -> {
           if (photo == null || !asked.id().equals(photo.id())) {
@@ -261,18 +338,90 @@ final class PhotoStage extends Region {
         });
   }
 
-  private double photoWidth() {
-    if (photo.uprightWidth() > 0) {
-      return photo.uprightWidth();
+  /**
+   * Fetches what is looked at, and some round it, in the photo's own pixels. Asked for again only
+   * when the view leaves what was fetched.
+   */
+  private void patch(double device) {
+    Rectangle2D seen = seen(0);
+    if (patched != null && patched.contains(seen) && patch.getImage() != null) {
+      return;
     }
-    return view.getImage() == null ? 4 : view.getImage().getWidth();
+    Rectangle2D wanted = seen(0.3);
+    if (wanted.getWidth() * wanted.getHeight() > Pictures.MOST_PATCH * device * device) {
+      wanted = seen;
+    }
+    Photo asked = photo;
+    Rectangle2D region = wanted;
+    pictures.region(
+        desk.session().folder(),
+        asked,
+        region,
+        () -> asked == photo && port != null && region.intersects(seen(0)),
+        image -> {
+          if (photo == null || !asked.id().equals(photo.id()) || image == null) {
+            return;
+          }
+          patched = region;
+          patch.setImage(image);
+          place();
+        });
+  }
+
+  private void unpatch() {
+    patched = null;
+    patch.setImage(null);
+  }
+
+  /** What is looked at, in pixels of the upright photo, with a margin as a share of the view. */
+  private Rectangle2D seen(double margin) {
+    double mx = margin * port.viewWidth();
+    double my = margin * port.viewHeight();
+    Point a = onPhoto(-mx, -my);
+    Point b = onPhoto(port.viewWidth() + mx, port.viewHeight() + my);
+    double w = photo.uprightWidth();
+    double h = photo.uprightHeight();
+    double left = Math.floor(Math.min(a.x(), b.x()) * w);
+    double top = Math.floor(Math.min(a.y(), b.y()) * h);
+    return new Rectangle2D(
+        left,
+        top,
+        Math.max(1, Math.ceil(Math.max(a.x(), b.x()) * w) - left),
+        Math.max(1, Math.ceil(Math.max(a.y(), b.y()) * h) - top));
+  }
+
+  private double photoWidth() {
+    return turnedSize(true);
   }
 
   private double photoHeight() {
-    if (photo.uprightHeight() > 0) {
-      return photo.uprightHeight();
+    return turnedSize(false);
+  }
+
+  /** Width or height of the photo as it is shown, in its own pixels. */
+  private double turnedSize(boolean width) {
+    boolean across = width == (shown.view().turn() % 2 == 0);
+    if (photo.uprightWidth() > 0 && photo.uprightHeight() > 0) {
+      return across ? photo.uprightWidth() : photo.uprightHeight();
     }
-    return view.getImage() == null ? 3 : view.getImage().getHeight();
+    Image now = view.getImage();
+    return now == null ? across ? 4 : 3 : across ? now.getWidth() : now.getHeight();
+  }
+
+  /** Where a point of the photo lies across this view. */
+  private double vx(Point onPhoto) {
+    return port.x(shown.toDelivered(onPhoto));
+  }
+
+  /** Where a point of the photo lies down this view. */
+  private double vy(Point onPhoto) {
+    return port.y(shown.toDelivered(onPhoto));
+  }
+
+  /** The point of the photo nearest to a position of this view. */
+  private Point onPhoto(double x, double y) {
+    Point p = shown.toPhoto(port.pointOnPhoto(x, y));
+    return new Point(Math.max(0, Math.min(1, p.x())), Math.max(0, Math.min(1, p.y())));
   }
 
   @Override
@@ -305,9 +454,35 @@ final class PhotoStage extends Region {
   }
 
   private void place() {
-    view.setFitWidth(port.shownWidth());
-    view.setFitHeight(port.shownHeight());
-    view.relocate(port.left(), port.top());
+    lay(view, new Rectangle2D(0, 0, 1, 1));
+    if (patched != null) {
+      double w = photo.uprightWidth();
+      double h = photo.uprightHeight();
+      lay(
+          patch,
+          new Rectangle2D(
+              patched.getMinX() / w,
+              patched.getMinY() / h,
+              patched.getWidth() / w,
+              patched.getHeight() / h));
+    }
+  }
+
+  /** Lays a picture of a part of the photo (as fractions) where that part is shown. */
+  private void lay(ImageView picture, Rectangle2D part) {
+    int turn = shown.view().turn();
+    double x1 = vx(new Point(part.getMinX(), part.getMinY()));
+    double y1 = vy(new Point(part.getMinX(), part.getMinY()));
+    double x2 = vx(new Point(part.getMaxX(), part.getMaxY()));
+    double y2 = vy(new Point(part.getMaxX(), part.getMaxY()));
+    double w = Math.abs(x2 - x1);
+    double h = Math.abs(y2 - y1);
+    boolean swapped = turn % 2 == 1;
+    picture.setFitWidth(swapped ? h : w);
+    picture.setFitHeight(swapped ? w : h);
+    picture.setRotate(90.0 * turn);
+    // A node turns about its middle, which is the middle of where it is to be seen.
+    picture.relocate((x1 + x2) / 2 - (swapped ? h : w) / 2, (y1 + y2) / 2 - (swapped ? w : h) / 2);
   }
 
   private void show(Port next) {
@@ -358,7 +533,7 @@ final class PhotoStage extends Region {
 
   /** Where a point of the photo lies in this view. */
   Point2D inView(Point p) {
-    return port == null ? Point2D.ZERO : new Point2D(port.x(p), port.y(p));
+    return port == null ? Point2D.ZERO : new Point2D(vx(p), vy(p));
   }
 
   // ---- tools ----
@@ -392,13 +567,19 @@ final class PhotoStage extends Region {
     List<Point> done = List.copyOf(corners);
     corners.clear();
     paint();
-    onArea.accept(done, localToScene(port.x(done.get(0)), port.y(done.get(0))));
+    onArea.accept(done, localToScene(vx(done.get(0)), vy(done.get(0))));
     return true;
   }
 
   /** Gives up what is being drawn; false if there is nothing. */
   boolean giveUp() {
     boolean any = !corners.isEmpty() || boxFrom != null || pending != null;
+    if (!any && draft != null && draft.takeBack()) {
+      grabbed = null;
+      paint();
+      onPlace.accept(null);
+      return true;
+    }
     corners.clear();
     boxFrom = null;
     pending = null;
@@ -414,7 +595,14 @@ final class PhotoStage extends Region {
     if (now == null || port == null) {
       return;
     }
-    preview(Marks.nudged(now, dx / port.shownWidth(), dy / port.shownHeight()));
+    preview(shifted(now, dx, dy));
+  }
+
+  /** The mark moved by view pixels. */
+  private Mark shifted(Mark m, double dx, double dy) {
+    Point from = shown.toPhoto(new Point(0, 0));
+    Point to = shown.toPhoto(new Point(dx / port.shownWidth(), dy / port.shownHeight()));
+    return Marks.nudged(m, to.x() - from.x(), to.y() - from.y());
   }
 
   /** Keeps what was moved by keys. */
@@ -424,11 +612,19 @@ final class PhotoStage extends Region {
     }
   }
 
-  private void preview(Mark changed) {
+  private void preview(Mark moved) {
+    Mark changed = moved;
+    if (moved instanceof Measure m) {
+      // A refused result is not kept: the measurement stays as it was.
+      changed = MeasureDraft.again(photo, m).orElse(null);
+      if (changed == null) {
+        return;
+      }
+    }
     pending = changed;
     try {
       Job would = Marks.put(changed).applyTo(desk.job());
-      pendingDrawing = Drawing.of(would, photo, part -> Words.term(desk.trade(), part), drawing());
+      pendingDrawing = Drawing.in(shown, would, photo, naming(), drawing());
     } catch (meterside.job.EditRefused e) {
       pendingDrawing = null; // the job moved on under the drag; what is shown next is the truth
       pending = null;
@@ -440,9 +636,13 @@ final class PhotoStage extends Region {
 
   private Drawing drawing() {
     if (drawing == null && photo != null) {
-      drawing = Drawing.of(desk.job(), photo, part -> Words.term(desk.trade(), part));
+      drawing = Drawing.in(shown, desk.job(), photo, naming(), null);
     }
     return drawing;
+  }
+
+  private Naming naming() {
+    return Naming.of(desk.job(), part -> Words.term(desk.trade(), part));
   }
 
   /** Repaints the marks. */
@@ -457,10 +657,86 @@ final class PhotoStage extends Region {
     }
     Frame frame = new Frame(port.shownWidth(), port.shownHeight());
     FxBrush brush = new FxBrush(g, frame, port.left(), port.top());
-    Drawing shown = pendingDrawing != null ? pendingDrawing : drawing();
-    shown.paintWith(brush);
-    paintSelected(g, shown, frame);
+    Drawing now = pendingDrawing != null ? pendingDrawing : drawing();
+    now.paintWith(brush);
+    paintSelected(g, now, frame);
     paintDrawn(g);
+    paintDraft(g);
+    paintCrop(g);
+  }
+
+  /** The measurement being placed: its reference, and what is measured. */
+  private void paintDraft(GraphicsContext g) {
+    if (draft == null) {
+      return;
+    }
+    List<Point> points = draft.points();
+    int known = Math.min(draft.known(), points.size());
+    helpLine(g, points.subList(0, known), known == 4);
+    helpLine(g, points.subList(known, points.size()), false);
+    for (Point p : points) {
+      handle(g, p);
+    }
+  }
+
+  private void helpLine(GraphicsContext g, List<Point> path, boolean closed) {
+    if (path.size() < 2) {
+      return;
+    }
+    for (int pass = 0; pass < 2; pass++) {
+      g.setStroke(pass == 0 ? LIGHT : DARK);
+      g.setLineWidth(pass == 0 ? 4.5 : 1.6);
+      g.setLineDashes(pass == 0 ? null : new double[] {5, 3});
+      g.beginPath();
+      g.moveTo(vx(path.get(0)), vy(path.get(0)));
+      for (Point p : path.subList(1, path.size())) {
+        g.lineTo(vx(p), vy(p));
+      }
+      if (closed) {
+        g.closePath();
+      }
+      g.stroke();
+    }
+    g.setLineDashes();
+  }
+
+  /** A cross in a square, whose middle shows what it lies on. */
+  private void handle(GraphicsContext g, Point p) {
+    double x = vx(p);
+    double y = vy(p);
+    g.setStroke(LIGHT);
+    g.setLineWidth(4);
+    g.strokeOval(x - 7, y - 7, 14, 14);
+    g.setStroke(COPPER);
+    g.setLineWidth(1.6);
+    g.strokeOval(x - 7, y - 7, 14, 14);
+    g.strokeLine(x - 3, y, x + 3, y);
+    g.strokeLine(x, y - 3, x, y + 3);
+  }
+
+  /** What the report leaves out is dimmed. */
+  private void paintCrop(GraphicsContext g) {
+    if (crop == null) {
+      return;
+    }
+    List<Point> frame = Delivered.of(desk.job(), photo, crop).frameOnPhoto();
+    g.setFill(DIM);
+    g.setFillRule(FillRule.EVEN_ODD);
+    g.beginPath();
+    g.rect(0, 0, canvas.getWidth(), canvas.getHeight());
+    g.moveTo(vx(frame.get(0)), vy(frame.get(0)));
+    for (Point p : frame.subList(1, 4)) {
+      g.lineTo(vx(p), vy(p));
+    }
+    g.closePath();
+    g.fill();
+    g.setFillRule(FillRule.NON_ZERO);
+    List<Point> round = new ArrayList<>(frame);
+    round.add(frame.get(0));
+    helpLine(g, round, true);
+    for (Point p : frame) {
+      handle(g, p);
+    }
   }
 
   private void paintMissing(GraphicsContext g) {
@@ -500,18 +776,22 @@ final class PhotoStage extends Region {
     }
     g.setLineDashes();
     Mark m = pending != null && pending.id() == id ? pending : desk.job().marks().get(id);
+    if (m instanceof Measure e) {
+      helpLine(g, e.known(), e.known().size() == 4);
+    }
     for (Point c : handles(m)) {
       g.setFill(LIGHT);
-      g.fillRect(port.x(c) - 5, port.y(c) - 5, 10, 10);
+      g.fillRect(vx(c) - 5, vy(c) - 5, 10, 10);
       g.setStroke(COPPER);
-      g.strokeRect(port.x(c) - 4, port.y(c) - 4, 8, 8);
+      g.setLineWidth(2);
+      g.strokeRect(vx(c) - 4, vy(c) - 4, 8, 8);
     }
   }
 
   private void paintDrawn(GraphicsContext g) {
     if (pin != null) {
-      double x = port.x(pin);
-      double y = port.y(pin);
+      double x = vx(pin);
+      double y = vy(pin);
       g.setStroke(LIGHT);
       g.setLineWidth(5);
       g.strokeOval(x - 9, y - 9, 18, 18);
@@ -523,40 +803,18 @@ final class PhotoStage extends Region {
     if (boxFrom != null && boxTo != null) {
       path = box(boxFrom, boxTo);
     }
-    if (path.isEmpty()) {
-      return;
-    }
-    for (int pass = 0; pass < 2; pass++) {
-      g.setStroke(pass == 0 ? LIGHT : DARK);
-      g.setLineWidth(pass == 0 ? 4.5 : 1.6);
-      g.setLineDashes(pass == 0 ? null : new double[] {5, 3});
-      g.beginPath();
-      for (int i = 0; i < path.size(); i++) {
-        if (i == 0) {
-          g.moveTo(port.x(path.get(i)), port.y(path.get(i)));
-        } else {
-          g.lineTo(port.x(path.get(i)), port.y(path.get(i)));
-        }
-      }
-      if (boxFrom != null) {
-        g.closePath();
-      }
-      g.stroke();
-    }
-    g.setLineDashes();
+    helpLine(g, path, boxFrom != null);
     for (Point c : corners) {
       g.setFill(LIGHT);
-      g.fillRect(port.x(c) - 4, port.y(c) - 4, 8, 8);
+      g.fillRect(vx(c) - 4, vy(c) - 4, 8, 8);
       g.setStroke(DARK);
       g.setLineWidth(1.5);
-      g.strokeRect(port.x(c) - 4, port.y(c) - 4, 8, 8);
+      g.strokeRect(vx(c) - 4, vy(c) - 4, 8, 8);
     }
   }
 
   private static List<Point> handles(Mark m) {
-    return m instanceof Outline o
-        ? o.corners()
-        : m instanceof Redaction r ? r.corners() : List.of();
+    return m == null || m instanceof Callout ? List.of() : m.points();
   }
 
   // ---- the mouse ----
@@ -566,11 +824,17 @@ final class PhotoStage extends Region {
       return null;
     }
     Frame frame = new Frame(port.shownWidth(), port.shownHeight());
-    for (Point c : handles(desk.selectedMark().orElse(null))) {
-      if (Math.hypot(port.x(c) - x, port.y(c) - y) <= REACH + 2) {
-        int index = handles(desk.selectedMark().orElseThrow()).indexOf(c);
-        return new Hit(What.CORNER, desk.mark(), index, 0, 0);
-      }
+    if (draft != null) {
+      int at = near(draft.points(), x, y);
+      return at < 0 ? null : new Hit(What.DRAFT, 0, at, 0, 0);
+    }
+    if (crop != null) {
+      int at = near(Delivered.of(desk.job(), photo, crop).frameOnPhoto(), x, y);
+      return at < 0 ? null : new Hit(What.CROP, 0, at, 0, 0);
+    }
+    int handle = near(handles(desk.selectedMark().orElse(null)), x, y);
+    if (handle >= 0) {
+      return new Hit(What.CORNER, desk.mark(), handle, 0, 0);
     }
     List<Shape> shapes = drawing().shapes();
     for (int i = shapes.size() - 1; i >= 0; i--) {
@@ -588,13 +852,13 @@ final class PhotoStage extends Region {
         double dy = port.y(r.centre()) - y;
         if (Math.hypot(dx, dy) <= frame.length(r.radius()) + REACH) {
           Mark m = desk.job().marks().get(r.mark());
-          int index = m instanceof Callout c ? Math.max(0, c.rings().indexOf(r.centre())) : 0;
+          int index = m instanceof Callout c ? ringAt(c, r.centre()) : 0;
           return new Hit(What.RING, r.mark(), index, dx, dy);
         }
       }
     }
     for (Mark m : desk.job().marksOn(photo.id())) {
-      List<Point> c = handles(m);
+      List<Point> c = m instanceof Measure e ? List.of(e.from(), e.to()) : handles(m);
       if (!c.isEmpty() && nearEdge(c, x, y)) {
         return new Hit(What.CORNER, m.id(), -1, 0, 0);
       }
@@ -602,11 +866,32 @@ final class PhotoStage extends Region {
     return null;
   }
 
+  /** Which of some points of the photo lies at a position of this view; -1 if none. */
+  private int near(List<Point> points, double x, double y) {
+    for (int i = 0; i < points.size(); i++) {
+      if (Math.hypot(vx(points.get(i)) - x, vy(points.get(i)) - y) <= REACH + 2) {
+        return i;
+      }
+    }
+    return -1;
+  }
+
+  /** Which ring of a callout is drawn at a point. */
+  private int ringAt(Callout c, Point drawn) {
+    for (int i = 0; i < c.rings().size(); i++) {
+      Point p = shown.toDelivered(c.rings().get(i));
+      if (Math.abs(p.x() - drawn.x()) + Math.abs(p.y() - drawn.y()) < 1e-9) {
+        return i;
+      }
+    }
+    return 0;
+  }
+
   private boolean nearEdge(List<Point> c, double x, double y) {
     for (int i = 0; i < c.size(); i++) {
       Point a = c.get(i);
       Point b = c.get((i + 1) % c.size());
-      double d = java.awt.geom.Line2D.ptSegDist(port.x(a), port.y(a), port.x(b), port.y(b), x, y);
+      double d = java.awt.geom.Line2D.ptSegDist(vx(a), vy(a), vx(b), vy(b), x, y);
       if (d <= REACH) {
         return true;
       }
@@ -627,14 +912,14 @@ final class PhotoStage extends Region {
         e.isShiftDown() && tool != Tool.AREA && desk.selectedMark().orElse(null) instanceof Callout;
     if (grabbed == null && extend && port.point(e.getX(), e.getY()).onPhoto()) {
       Callout c = (Callout) desk.selectedMark().orElseThrow();
-      desk.putMark(Marks.withRing(c, port.point(e.getX(), e.getY())));
+      desk.putMark(Marks.withRing(c, onPhoto(e.getX(), e.getY())));
       dragged = true; // the click is used up
       return;
     }
-    if (grabbed != null) {
+    if (grabbed != null && grabbed.mark() != 0) {
       desk.selectMark(grabbed.mark());
-    } else if (tool == Tool.AREA || tool == Tool.REDACT) {
-      boxFrom = port.pointOnPhoto(e.getX(), e.getY());
+    } else if (grabbed == null && drawsAreas()) {
+      boxFrom = onPhoto(e.getX(), e.getY());
       boxTo = null;
     }
     e.consume();
@@ -651,7 +936,7 @@ final class PhotoStage extends Region {
     if (grabbed != null) {
       drag(e);
     } else if (boxFrom != null && corners.isEmpty()) {
-      boxTo = port.pointOnPhoto(e.getX(), e.getY());
+      boxTo = onPhoto(e.getX(), e.getY());
       paint();
     } else if (!port.fitted()) {
       show(port.panned(e.getX() - lastX, e.getY() - lastY));
@@ -661,12 +946,26 @@ final class PhotoStage extends Region {
     e.consume();
   }
 
+  private boolean drawsAreas() {
+    return tool == Tool.AREA || tool == Tool.REDACT || tool == Tool.SPOT;
+  }
+
   private void drag(MouseEvent e) {
+    if (grabbed.what() == What.DRAFT) {
+      draft.move(grabbed.index(), onPhoto(e.getX(), e.getY()));
+      paint();
+      return;
+    }
+    if (grabbed.what() == What.CROP) {
+      crop = dragged(crop, grabbed.index(), onPhoto(e.getX(), e.getY()));
+      paint();
+      return;
+    }
     Mark m = desk.job().marks().get(grabbed.mark());
     if (m == null) {
       return;
     }
-    Point to = port.pointOnPhoto(e.getX() + grabbed.dx(), e.getY() + grabbed.dy());
+    Point to = onPhoto(e.getX() + grabbed.dx(), e.getY() + grabbed.dy());
     if (grabbed.what() == What.RING && m instanceof Callout c) {
       preview(Marks.ringAt(c, grabbed.index(), to));
     } else if (grabbed.what() == What.PLATE && m instanceof Callout c) {
@@ -675,12 +974,47 @@ final class PhotoStage extends Region {
       preview(Marks.pointAt(m, grabbed.index(), to));
     } else if (grabbed.what() == What.CORNER) {
       Mark from = pending != null ? pending : m;
-      preview(
-          Marks.nudged(
-              from,
-              (e.getX() - lastX) / port.shownWidth(),
-              (e.getY() - lastY) / port.shownHeight()));
+      preview(shifted(from, e.getX() - lastX, e.getY() - lastY));
     }
+  }
+
+  /** The view with a corner of its crop, counted from the top left, at a point of the photo. */
+  private ReportView dragged(ReportView v, int corner, Point to) {
+    Delivered whole = Delivered.of(desk.job(), photo, v.cropped(0, 0, 1, 1));
+    Point p = whole.toDelivered(to);
+    boolean right = corner == 1 || corner == 2;
+    boolean bottom = corner >= 2;
+    double x1 = v.cropX();
+    double y1 = v.cropY();
+    double x2 = x1 + v.cropWidth();
+    double y2 = y1 + v.cropHeight();
+    double px = Math.max(0, Math.min(1, p.x()));
+    double py = Math.max(0, Math.min(1, p.y()));
+    double least = ReportView.LEAST_CROP;
+    if (right) {
+      x2 = Math.max(px, x1 + least);
+    } else {
+      x1 = Math.min(px, x2 - least);
+    }
+    if (bottom) {
+      y2 = Math.max(py, y1 + least);
+    } else {
+      y1 = Math.min(py, y2 - least);
+    }
+    return v.cropped(x1, y1, x2 - x1, y2 - y1);
+  }
+
+  /** The number of the finding whose card lies at a place of the scene; 0 if none does. */
+  private int findingAt(double sceneX, double sceneY) {
+    for (Node card : getScene().getRoot().lookupAll(".card")) {
+      String id = card.getId();
+      if (id != null
+          && id.matches("finding-\\d+")
+          && card.localToScene(card.getBoundsInLocal()).contains(sceneX, sceneY)) {
+        return Integer.parseInt(id.substring("finding-".length()));
+      }
+    }
+    return 0;
   }
 
   private void released(MouseEvent e) {
@@ -689,8 +1023,22 @@ final class PhotoStage extends Region {
     }
     Hit was = grabbed;
     grabbed = null;
-    if (was != null) {
-      if (pending != null) {
+    if (was != null && was.what() == What.DRAFT) {
+      onPlace.accept(null);
+    } else if (was != null && was.what() == What.CROP) {
+      onCrop.accept(crop);
+    } else if (was != null) {
+      int finding =
+          dragged && !getLayoutBounds().contains(e.getX(), e.getY())
+              ? findingAt(e.getSceneX(), e.getSceneY())
+              : 0;
+      if (finding > 0) {
+        // Dropped on a finding's card: tied to it, and where it was.
+        pending = null;
+        pendingDrawing = null;
+        paint();
+        onTie.accept(was.mark(), finding);
+      } else if (pending != null) {
         desk.putMark(pending);
       } else if (!dragged && e.getClickCount() == 2) {
         onRelabel.accept(was.mark());
@@ -712,18 +1060,27 @@ final class PhotoStage extends Region {
 
   private void clicked(MouseEvent e) {
     boxFrom = null;
-    Point at = port.point(e.getX(), e.getY());
+    boolean onIt = port.point(e.getX(), e.getY()).onPhoto();
     if (tool == Tool.CALLOUT) {
-      if (at.onPhoto()) {
-        onPart.accept(at, localToScene(e.getX(), e.getY()));
+      if (onIt) {
+        onPart.accept(onPhoto(e.getX(), e.getY()), localToScene(e.getX(), e.getY()));
       }
       return;
     }
-    if (tool == Tool.AREA || tool == Tool.REDACT) {
-      Point corner = port.pointOnPhoto(e.getX(), e.getY());
+    if (tool == Tool.MEASURE) {
+      if (onIt && draft != null && !draft.complete()) {
+        onPlace.accept(onPhoto(e.getX(), e.getY()));
+      }
+      return;
+    }
+    if (tool == Tool.VIEW) {
+      return;
+    }
+    if (drawsAreas()) {
+      Point corner = onPhoto(e.getX(), e.getY());
       boolean onFirst =
           corners.size() >= 3
-              && Math.hypot(port.x(corners.get(0)) - e.getX(), port.y(corners.get(0)) - e.getY())
+              && Math.hypot(vx(corners.get(0)) - e.getX(), vy(corners.get(0)) - e.getY())
                   <= REACH + 2;
       if (onFirst || e.getClickCount() == 2 && corners.size() >= 3) {
         closeOutline();
@@ -766,6 +1123,7 @@ final class PhotoStage extends Region {
     e.consume();
   }
 
+  /** A box with its sides along those of the photo, which a quarter turn keeps. */
   private static List<Point> box(Point a, Point b) {
     double x = Math.min(a.x(), b.x());
     double y = Math.min(a.y(), b.y());

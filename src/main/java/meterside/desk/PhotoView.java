@@ -20,8 +20,11 @@ import meterside.desk.model.Words;
 import meterside.job.Callout;
 import meterside.job.Finding;
 import meterside.job.Mark;
+import meterside.job.Outline;
+import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Redaction;
+import meterside.job.Spot;
 import meterside.trade.Part;
 import org.kordamp.ikonli.feather.Feather;
 
@@ -33,10 +36,17 @@ final class PhotoView extends BorderPane {
   private final ToggleButton callout;
   private final ToggleButton area;
   private final ToggleButton redact;
+  private final ToggleButton measure;
+  private final ToggleButton spot;
+  private final ToggleButton view;
+  private final MeasureTool measuring;
+  private final ForReport forReport;
+  private final Pictures pictures;
   private final Button fit;
   private final Button undo;
   private final Button redo;
   private final Runnable addPhotos;
+  private meterside.job.PhotoId shownPhoto;
   private final FlowPane facts = new FlowPane(24, 4);
   private final VBox nothing = new VBox(12);
   private final Label hint = Ui.label("", "tool-hint", "small");
@@ -47,21 +57,32 @@ final class PhotoView extends BorderPane {
     this.addPhotos = addPhotos;
     this.overlay = overlay;
     this.stage = new PhotoStage(desk, pictures);
+    this.pictures = pictures;
+    this.measuring = new MeasureTool(desk, overlay, stage, () -> take(Tool.MOVE));
+    this.forReport = new ForReport(desk, pictures, stage, () -> take(Tool.MOVE));
     getStyleClass().add("surround");
     callout = tool(Feather.TARGET, "tool.callout", Keys.CALLOUT, Tool.CALLOUT);
     area = tool(Feather.SQUARE, "tool.area", Keys.AREA, Tool.AREA);
     redact = tool(Feather.EYE_OFF, "tool.redact", Keys.REDACT, Tool.REDACT);
+    measure = tool(Feather.MAXIMIZE_2, "tool.measure", Keys.MEASURE, Tool.MEASURE);
+    spot = tool(Feather.ZOOM_IN, "tool.spot", Keys.SPOT, Tool.SPOT);
+    view = tool(Feather.CROP, "tool.view", Keys.FOR_REPORT, Tool.VIEW);
     fit = act(Feather.MAXIMIZE, "tool.fit", Keys.FIT, stage::toggleFit);
     undo = act(Feather.CORNER_UP_LEFT, "tool.undo", Keys.UNDO, desk::undo);
     redo = act(Feather.CORNER_UP_RIGHT, "tool.redo", Keys.REDO, desk::redo);
-    VBox tools = new VBox(callout, area, redact, fit, undo, redo);
+    VBox tools = new VBox(callout, area, redact, measure, spot, view, fit, undo, redo);
     tools.getStyleClass().add("tools");
     nothing.setAlignment(Pos.CENTER);
     nothing.setMaxSize(380, 200);
     missing.setMaxWidth(380);
     missing.setMouseTransparent(true);
     hint.setMouseTransparent(true);
-    StackPane middle = new StackPane(stage, nothing, missing, hint);
+    StackPane middle =
+        new StackPane(stage, nothing, missing, hint, measuring.panel(), forReport.panel());
+    for (VBox side : List.of(measuring.panel(), forReport.panel())) {
+      StackPane.setAlignment(side, Pos.TOP_RIGHT);
+      StackPane.setMargin(side, new javafx.geometry.Insets(12));
+    }
     StackPane.setAlignment(hint, Pos.BOTTOM_CENTER);
     StackPane.setMargin(hint, new javafx.geometry.Insets(12));
     middle.setMinSize(0, 0);
@@ -73,6 +94,7 @@ final class PhotoView extends BorderPane {
     stage.onPart((at, scene) -> choosePart(at, scene));
     stage.onArea(this::drawn);
     stage.onRelabel(this::relabel);
+    stage.onTie(desk::tie);
     stage.onView(this::tools);
     refresh();
   }
@@ -107,8 +129,19 @@ final class PhotoView extends BorderPane {
 
   /** Takes a tool in hand, or puts it away if it is in hand already. */
   void take(Tool tool) {
+    Tool was = stage.tool();
+    if (was == Tool.MEASURE) {
+      measuring.end();
+    } else if (was == Tool.VIEW) {
+      forReport.end();
+    }
     stage.tool(tool);
     stage.requestFocus();
+    if (tool == Tool.MEASURE && desk.current() != null) {
+      measuring.begin();
+    } else if (tool == Tool.VIEW && desk.current() != null) {
+      forReport.begin();
+    }
   }
 
   /** Takes a tool, or puts it away. */
@@ -120,12 +153,18 @@ final class PhotoView extends BorderPane {
     callout.setSelected(stage.tool() == Tool.CALLOUT);
     area.setSelected(stage.tool() == Tool.AREA);
     redact.setSelected(stage.tool() == Tool.REDACT);
+    measure.setSelected(stage.tool() == Tool.MEASURE);
+    spot.setSelected(stage.tool() == Tool.SPOT);
+    view.setSelected(stage.tool() == Tool.VIEW);
     fit.setText(stage.fitted() ? Words.say("tool.fit") : stage.percent() + " %");
     String key =
         switch (stage.tool()) {
           case CALLOUT -> "hint.callout";
           case AREA -> "hint.area";
           case REDACT -> "hint.redact";
+          case MEASURE -> "hint.measure";
+          case SPOT -> "hint.spot";
+          case VIEW -> "hint.view";
           case MOVE -> "";
         };
     hint.setText(key.isEmpty() ? "" : Words.say(key));
@@ -134,11 +173,21 @@ final class PhotoView extends BorderPane {
 
   /** Shows what the desk shows. */
   void refresh() {
+    if (!java.util.Objects.equals(shownPhoto, desk.current())) {
+      // A tool that works on one photo is put away with it.
+      shownPhoto = desk.current();
+      if (stage.tool() == Tool.MEASURE || stage.tool() == Tool.VIEW) {
+        take(Tool.MOVE);
+      }
+    }
     stage.refresh();
+    if (stage.tool() == Tool.VIEW) {
+      forReport.refresh();
+    }
     boolean photo = desk.current() != null;
     facts.setVisible(photo);
     facts.setManaged(photo);
-    for (Labeled l : List.of(callout, area, redact, fit)) {
+    for (Labeled l : List.of(callout, area, redact, measure, spot, view, fit)) {
       l.setDisable(!photo);
     }
     steps(undo, desk.undoTitle().orElse(null), "tool.undo", Keys.UNDO);
@@ -234,6 +283,16 @@ final class PhotoView extends BorderPane {
       stage.requestFocus();
       return;
     }
+    if (stage.tool() == Tool.SPOT) {
+      choosePhoto(
+          Words.say("spot.choose"),
+          scene,
+          id -> {
+            desk.addSpot(corners, id);
+            take(Tool.MOVE);
+          });
+      return;
+    }
     boolean[] named = new boolean[1];
     Chooser<Part> chooser =
         parts(
@@ -256,10 +315,70 @@ final class PhotoView extends BorderPane {
     chooser.begin();
   }
 
+  /** Copies the names on the photo shown to a look-alike, which is chosen first. */
+  void copyMarks() {
+    if (desk.current() != null) {
+      choosePhoto(Words.say("copy.choose"), stage.localToScene(60, 60), desk::copyMarks);
+    }
+  }
+
+  /** Chooses another photo of the job, those of the same stop first. */
+  private void choosePhoto(
+      String prompt, Point2D scene, java.util.function.Consumer<PhotoId> chosen) {
+    List<PhotoId> all = desk.alike();
+    Chooser<PhotoId> chooser =
+        new Chooser<>(
+            prompt,
+            typed ->
+                all.stream()
+                    .filter(
+                        id ->
+                            desk.job()
+                                .photo(id)
+                                .name()
+                                .toLowerCase(java.util.Locale.ROOT)
+                                .contains(typed.toLowerCase(java.util.Locale.ROOT)))
+                    .toList(),
+            id ->
+                new Chooser.Line(
+                    desk.job().photo(id).name(),
+                    desk.job().placement(id).map(p -> desk.job().title(p.at())).orElse("")),
+            id -> {
+              overlay.close();
+              chosen.accept(id);
+            },
+            id -> thumbnail(id));
+    chooser.setPrefWidth(360);
+    overlay.near(chooser, scene.getX() + 12, scene.getY() - 20, () -> {});
+    chooser.begin();
+  }
+
+  /** A small picture of a photo, there as soon as it is read. */
+  private javafx.scene.Node thumbnail(PhotoId id) {
+    javafx.scene.image.ImageView picture = new javafx.scene.image.ImageView();
+    picture.setFitWidth(48);
+    picture.setFitHeight(36);
+    picture.setPreserveRatio(true);
+    pictures.thumbnail(
+        desk.session().folder(),
+        id,
+        desk.job().photo(id),
+        () -> true,
+        image -> {
+          if (image != null) {
+            picture.setImage(image);
+          }
+        });
+    StackPane box = new StackPane(picture);
+    box.setMinSize(48, 36);
+    box.setPrefSize(48, 36);
+    return box;
+  }
+
   /** Chooses another part for a mark. */
   void relabel(int id) {
     Mark m = desk.job().marks().get(id);
-    if (m == null || m instanceof Redaction) {
+    if (!(m instanceof Callout) && !(m instanceof Outline)) {
       return;
     }
     Point2D at = sceneOf(m);
@@ -280,7 +399,7 @@ final class PhotoView extends BorderPane {
    */
   void chooseFinding(int id, Runnable fresh) {
     Mark m = desk.job().marks().get(id);
-    if (m == null || m instanceof Redaction) {
+    if (m == null || m instanceof Redaction || m instanceof Spot) {
       return;
     }
     record Choice(Integer number, String text, boolean isNew) {}
@@ -323,10 +442,6 @@ final class PhotoView extends BorderPane {
   }
 
   private Point2D sceneOf(Mark m) {
-    Point p =
-        m instanceof Callout c
-            ? c.rings().get(0)
-            : m instanceof meterside.job.Outline o ? o.corners().get(0) : new Point(0.5, 0.5);
-    return stage.localToScene(stage.inView(p));
+    return stage.localToScene(stage.inView(m.points().get(0)));
   }
 }

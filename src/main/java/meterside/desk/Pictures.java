@@ -19,6 +19,7 @@ import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
+import javafx.geometry.Rectangle2D;
 import javafx.scene.image.Image;
 import javafx.scene.image.PixelBuffer;
 import javafx.scene.image.PixelFormat;
@@ -198,6 +199,64 @@ final class Pictures implements AutoCloseable {
   /** Forgets the pictures with callouts of a job's photos: what is drawn on them changed. */
   void forgetMarked() {
     large.drop(k -> k.longSide() < 0);
+  }
+
+  /** The most pixels of a patch of a photo that is too large to be held whole. */
+  static final double MOST_PATCH = 12e6;
+
+  /** A photo of more pixels is never held whole at its full size. */
+  private static final long MOST_WHOLE = 26_000_000;
+
+  /** Pixels on the long side of the finest step at which a photo is held whole. */
+  static int finestWhole(Photo photo) {
+    int part = 1;
+    while (part < 8 && (long) photo.width() * photo.height() / part / part > MOST_WHOLE) {
+      part *= 2;
+    }
+    return Math.max(1, Math.max(photo.width(), photo.height()) / part);
+  }
+
+  /** Whether parts of a photo can be read in its own pixels. */
+  static boolean canPatch(Photo photo) {
+    return Pixels.readsRegions(photo.format()) && photo.width() > 0 && photo.height() > 0;
+  }
+
+  /**
+   * A part of a photo, upright, in its own pixels. Held by whoever shows it, not here.
+   *
+   * @param part in pixels of the upright photo
+   * @param then as for {@link #thumbnail}
+   */
+  void region(
+      JobFolder folder,
+      Photo photo,
+      Rectangle2D part,
+      BooleanSupplier wanted,
+      Consumer<Image> then) {
+    pool.execute(
+        () -> {
+          if (!wanted.getAsBoolean()) {
+            return;
+          }
+          Image got = null;
+          try {
+            got =
+                image(
+                    Pixels.uprightRegion(
+                        folder.originalBytes(photo),
+                        photo.format(),
+                        photo.orientation(),
+                        new java.awt.Rectangle(
+                            (int) part.getMinX(),
+                            (int) part.getMinY(),
+                            (int) part.getWidth(),
+                            (int) part.getHeight())));
+          } catch (IOException | UnreadablePicture | ArchiveException | OutOfMemoryError e) {
+            got = null; // what is shown already stays
+          }
+          Image image = got;
+          ui.execute(() -> then.accept(image));
+        });
   }
 
   /** Pixels on the long side of the step that serves a size. */

@@ -1,5 +1,6 @@
 package meterside.picture;
 
+import java.awt.Rectangle;
 import java.awt.image.BufferedImage;
 import java.io.IOException;
 import java.util.zip.DataFormatException;
@@ -52,6 +53,43 @@ public final class Pixels {
   public static BufferedImage uprightAtLeast(
       byte[] bytes, Format format, Orientation o, int minLongSide) throws UnreadablePicture {
     return decode(bytes, format, minLongSide, 0).finish(0, o);
+  }
+
+  /** Whether parts of pictures of a format can be read in their own pixels. */
+  public static boolean readsRegions(Format format) {
+    return format != Format.HEIC;
+  }
+
+  /**
+   * A part of the upright picture in its full size, for pictures too large to be held whole. The
+   * whole picture down to that part is decoded; only the part is kept.
+   *
+   * @param part in pixels of the upright picture; what lies off it is left out
+   * @throws UnreadablePicture if it is damaged, too large, or of a format whose parts can't be read
+   */
+  public static BufferedImage uprightRegion(
+      byte[] bytes, Format format, Orientation o, Rectangle part) throws UnreadablePicture {
+    try {
+      byte[] profile = null;
+      String kind;
+      switch (format) {
+        case JPEG -> {
+          JpegWalk walk = JpegWalk.of(bytes);
+          checkSize(walk.width(), walk.height());
+          profile = walk.profile();
+          kind = "jpeg";
+        }
+        case PNG -> kind = "png";
+        case TIFF -> kind = "tiff";
+        default -> throw new UnreadablePicture(Why.NO_DECODER, say("pixels.no-heic"), null);
+      }
+      BufferedImage read = RasterDecoder.region(bytes, kind, o, part);
+      return Rgb.upright(Colours.toSrgb(read, profile), o);
+    } catch (IOException | RuntimeException e) {
+      throw broken(e);
+    } catch (OutOfMemoryError e) {
+      throw new UnreadablePicture(Why.TOO_LARGE, say("pixels.memory"), e);
+    }
   }
 
   /**

@@ -1,5 +1,6 @@
 package meterside.picture;
 
+import java.awt.Rectangle;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
@@ -11,6 +12,8 @@ import javax.imageio.ImageReader;
 import javax.imageio.event.IIOReadWarningListener;
 import javax.imageio.stream.ImageInputStream;
 import javax.imageio.stream.MemoryCacheImageInputStream;
+import meterside.job.Orientation;
+import meterside.job.Point;
 import org.apache.commons.imaging.Imaging;
 
 /**
@@ -56,6 +59,41 @@ final class RasterDecoder {
       throw new IOException(damage.get());
     }
     return image;
+  }
+
+  /**
+   * A part of the first picture of a file, as stored, in its full size.
+   *
+   * @param o how the stored picture is turned to be upright
+   * @param part in pixels of the upright picture
+   */
+  static BufferedImage region(byte[] bytes, String kind, Orientation o, Rectangle part)
+      throws IOException {
+    ImageReader reader = ImageIO.getImageReadersByFormatName(kind).next();
+    try (ImageInputStream in = new MemoryCacheImageInputStream(new ByteArrayInputStream(bytes))) {
+      reader.setInput(in, true, true);
+      int w = reader.getWidth(0);
+      int h = reader.getHeight(0);
+      double uw = o.swapsSides() ? h : w;
+      double uh = o.swapsSides() ? w : h;
+      Point a = o.toStored(new Point(part.getMinX() / uw, part.getMinY() / uh));
+      Point b = o.toStored(new Point(part.getMaxX() / uw, part.getMaxY() / uh));
+      Rectangle stored =
+          new Rectangle(
+                  (int) Math.round(Math.min(a.x(), b.x()) * w),
+                  (int) Math.round(Math.min(a.y(), b.y()) * h),
+                  (int) Math.round(Math.abs(a.x() - b.x()) * w),
+                  (int) Math.round(Math.abs(a.y() - b.y()) * h))
+              .intersection(new Rectangle(0, 0, w, h));
+      if (stored.isEmpty()) {
+        throw new IOException("nothing of the picture lies there");
+      }
+      ImageReadParam param = reader.getDefaultReadParam();
+      param.setSourceRegion(stored);
+      return Rgb.of(reader.read(0, param));
+    } finally {
+      reader.dispose();
+    }
   }
 
   private static BufferedImage decode(

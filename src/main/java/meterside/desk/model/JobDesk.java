@@ -15,6 +15,7 @@ import java.util.function.Supplier;
 import meterside.desk.model.Walk.StopView;
 import meterside.intake.Intake;
 import meterside.job.Answer;
+import meterside.job.Callout;
 import meterside.job.DutyKey;
 import meterside.job.Edit;
 import meterside.job.Finding;
@@ -25,6 +26,8 @@ import meterside.job.Outline;
 import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Redaction;
+import meterside.job.ReportView;
+import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.trade.Trade;
 import meterside.work.JobSession;
@@ -563,6 +566,87 @@ public final class JobDesk implements AutoCloseable {
           return List.of(Marks.put(new Redaction(id[0], photo, corners)));
         },
         () -> selectMark(id[0]));
+  }
+
+  /** Keeps a measurement on its photo, and selects it. */
+  public void addMeasure(MeasureDraft draft) {
+    int[] id = new int[1];
+    act(
+        false,
+        () -> {
+          id[0] = session.nextMark();
+          return draft.measure(id[0]).map(m -> List.of(Marks.put(m))).orElse(List.of());
+        },
+        () -> selectMark(id[0]));
+  }
+
+  /** Ties a close photo to its spot in the photo shown, and selects the spot. */
+  public void addSpot(List<Point> corners, PhotoId close) {
+    PhotoId photo = current;
+    int[] id = new int[1];
+    act(
+        false,
+        () -> {
+          id[0] = session.nextMark();
+          return List.of(Marks.put(new Spot(id[0], photo, corners, close)));
+        },
+        () -> selectMark(id[0]));
+  }
+
+  /** Copies the names and outlines of the photo shown to another, in one step, and shows that. */
+  public void copyMarks(PhotoId to) {
+    List<Mark> copied =
+        job.marksOn(current).stream()
+            .filter(m -> m instanceof Callout || m instanceof Outline)
+            .toList();
+    if (copied.isEmpty()) {
+      tasks.say(Notice.said(Words.say("copy.none")));
+      return;
+    }
+    act(
+        false,
+        () -> {
+          int next = session.nextMark();
+          List<Edit> edits = new ArrayList<>();
+          for (Mark m : copied) {
+            edits.add(Marks.put(Marks.copied(m, next++, to)));
+          }
+          return edits;
+        },
+        () -> {
+          show(to);
+          tasks.say(Notice.said(Words.say("copy.done", job.photo(to).name())));
+        });
+  }
+
+  /**
+   * Photos that may show the same as the one shown: those of its stop first, nearest in time first.
+   */
+  public List<PhotoId> alike() {
+    if (current == null) {
+      return List.of();
+    }
+    java.time.Instant at = job.trueTime(job.photo(current)).at();
+    java.util.Comparator<PhotoId> elsewhere =
+        java.util.Comparator.comparing(
+            id ->
+                !walk.stopOf(id)
+                    .map(StopView::key)
+                    .equals(walk.stopOf(current).map(StopView::key)));
+    return walk.order().stream()
+        .map(s -> s.id())
+        .filter(id -> !id.equals(current))
+        .sorted(
+            elsewhere.thenComparing(
+                id -> java.time.Duration.between(at, job.trueTime(job.photo(id)).at()).abs()))
+        .toList();
+  }
+
+  /** Says how the report shows the photo shown. */
+  public void setReportView(ReportView view) {
+    if (current != null && !view.equals(job.reportView(current))) {
+      act(new Edit.SetReportView(current, view.equals(ReportView.AS_TAKEN) ? null : view));
+    }
   }
 
   /** Changes a mark to what it should be. */

@@ -78,6 +78,14 @@ public enum Keys {
   AREA(Place.JOB, "A"),
   /** The redaction tool. */
   REDACT(Place.JOB, "R"),
+  /** The measuring tool. */
+  MEASURE(Place.JOB, "G"),
+  /** Ties a close photo to its spot in this one. */
+  SPOT(Place.JOB, "W"),
+  /** How the report shows this photo. */
+  FOR_REPORT(Place.JOB, "V"),
+  /** Copies the marks to a look-alike photo. */
+  COPY_MARKS(Place.JOB, "Shortcut+D"),
   /** The whole photo, or its pixels. */
   FIT(Place.JOB, "Z"),
   /** Larger. */

@@ -79,6 +79,16 @@ public final class Marks {
         : m;
   }
 
+  /** The same callout or outline on another photo, tied to the same finding; other marks stay. */
+  public static Mark copied(Mark m, int id, PhotoId to) {
+    if (m instanceof Callout c) {
+      return new Callout(id, to, c.part(), c.rings(), c.plate(), c.finding(), c.note());
+    }
+    return m instanceof Outline o
+        ? new Outline(id, to, o.part(), o.corners(), o.finding(), o.note())
+        : m;
+  }
+
   /**
    * The mark with one of its points ({@link Mark#points}) moved; a measurement keeps its result.
    */
