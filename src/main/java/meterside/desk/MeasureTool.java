@@ -145,7 +145,9 @@ final class MeasureTool {
       fields.add(field("measure.own-error", "own-error"));
     } else {
       String which = desk.trade().sizes().groupOf(c.size().id()).orElseThrow().ask();
-      panel.getChildren().add(Ui.wrapped(which));
+      Label asked = Ui.wrapped(which);
+      asked.setId("measure-place-ask");
+      panel.getChildren().add(asked);
       panel.getChildren().add(Ui.wrapped(c.size().source(), "small", "quiet"));
       if (c.size().counted()) {
         fields.add(field("measure.count", "count"));

@@ -128,6 +128,9 @@ final class NotesView extends StackPane {
   /** Shows the marks of the photo, the selected one with what can be done to it. */
   void marks() {
     List<Named> named = desk.notes().named();
+    // Who goes along the list by key stays in it.
+    Node focus = getScene() == null ? null : getScene().getFocusOwner();
+    String at = focus != null && namedPart.getChildren().contains(focus) ? focus.getId() : null;
     namedPart.getChildren().clear();
     show(namedPart, desk.current() != null);
     namedPart.getChildren().add(section("notes.named"));
@@ -139,6 +142,11 @@ final class NotesView extends StackPane {
       namedPart.getChildren().add(row(m));
       if (m.mark() == desk.mark()) {
         namedPart.getChildren().add(acts(m));
+      }
+    }
+    for (Node n : namedPart.getChildren()) {
+      if (at != null && at.equals(n.getId())) {
+        n.requestFocus();
       }
     }
   }

@@ -702,8 +702,10 @@ final class PhotoStage extends Region {
 
   /** A cross in a square, whose middle shows what it lies on. */
   private void handle(GraphicsContext g, Point p) {
-    double x = vx(p);
-    double y = vy(p);
+    handle(g, vx(p), vy(p));
+  }
+
+  private static void handle(GraphicsContext g, double x, double y) {
     g.setStroke(LIGHT);
     g.setLineWidth(4);
     g.strokeOval(x - 7, y - 7, 14, 14);
@@ -734,9 +736,18 @@ final class PhotoStage extends Region {
     List<Point> round = new ArrayList<>(frame);
     round.add(frame.get(0));
     helpLine(g, round, true);
-    for (Point p : frame) {
-      handle(g, p);
+    for (int i = 0; i < 4; i++) {
+      Point2D at = inside(frame, i);
+      handle(g, at.getX(), at.getY());
     }
+  }
+
+  /** Where a corner of the crop's frame is taken: a little inside, so that it is never at the edge of the view. */
+  private Point2D inside(List<Point> frame, int corner) {
+    Point2D at = inView(frame.get(corner));
+    Point2D across = inView(frame.get((corner + 2) % 4));
+    double away = at.distance(across);
+    return away == 0 ? at : at.add(across.subtract(at).multiply(Math.min(0.4, 14 / away)));
   }
 
   private void paintMissing(GraphicsContext g) {
@@ -829,8 +840,14 @@ final class PhotoStage extends Region {
       return at < 0 ? null : new Hit(What.DRAFT, 0, at, 0, 0);
     }
     if (crop != null) {
-      int at = near(Delivered.of(desk.job(), photo, crop).frameOnPhoto(), x, y);
-      return at < 0 ? null : new Hit(What.CROP, 0, at, 0, 0);
+      List<Point> frame = Delivered.of(desk.job(), photo, crop).frameOnPhoto();
+      for (int i = 0; i < 4; i++) {
+        Point2D at = inside(frame, i);
+        if (at.distance(x, y) <= REACH + 2) {
+          return new Hit(What.CROP, 0, i, vx(frame.get(i)) - x, vy(frame.get(i)) - y);
+        }
+      }
+      return null;
     }
     int handle = near(handles(desk.selectedMark().orElse(null)), x, y);
     if (handle >= 0) {
@@ -957,7 +974,8 @@ final class PhotoStage extends Region {
       return;
     }
     if (grabbed.what() == What.CROP) {
-      crop = dragged(crop, grabbed.index(), onPhoto(e.getX(), e.getY()));
+      Point to = onPhoto(e.getX() + grabbed.dx(), e.getY() + grabbed.dy());
+      crop = dragged(crop, grabbed.index(), to);
       paint();
       return;
     }
@@ -1024,7 +1042,11 @@ final class PhotoStage extends Region {
     Hit was = grabbed;
     grabbed = null;
     if (was != null && was.what() == What.DRAFT) {
-      onPlace.accept(null);
+      if (!dragged && !draft.complete()) {
+        clicked(e); // two ends may lie in one place
+      } else {
+        onPlace.accept(null);
+      }
     } else if (was != null && was.what() == What.CROP) {
       onCrop.accept(crop);
     } else if (was != null) {

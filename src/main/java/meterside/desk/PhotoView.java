@@ -168,7 +168,8 @@ final class PhotoView extends BorderPane {
           case MOVE -> "";
         };
     hint.setText(key.isEmpty() ? "" : Words.say(key));
-    hint.setVisible(!key.isEmpty() && desk.current() != null);
+    // A panel beside the photo says what to do itself.
+    hint.setVisible(!key.isEmpty() && desk.current() != null && !measuring.panel().isVisible());
   }
 
   /** Shows what the desk shows. */

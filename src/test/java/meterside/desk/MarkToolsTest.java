@@ -1,0 +1,376 @@
+package meterside.desk;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.File;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.util.List;
+import java.util.Optional;
+import javafx.scene.Node;
+import javafx.scene.control.Button;
+import javafx.scene.control.Label;
+import javafx.scene.input.KeyCode;
+import javafx.stage.Stage;
+import javax.imageio.ImageIO;
+import meterside.desk.model.JobDesk;
+import meterside.job.Callout;
+import meterside.job.Edit;
+import meterside.job.Finding;
+import meterside.job.FindingKind;
+import meterside.job.Mark;
+import meterside.job.Measure;
+import meterside.job.PhotoId;
+import meterside.job.Point;
+import meterside.job.Progress;
+import meterside.job.ReportView;
+import meterside.job.Spot;
+import meterside.job.StopKey;
+import meterside.work.Home;
+import meterside.work.JobSession;
+import meterside.work.Workspace;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Measuring, close views, views for the report and copied marks, by hand in the real window. */
+@Tag("window")
+class MarkToolsTest {
+  private static final Path SAMPLES = Path.of("sample-photos", "wren-hollow-18", "phone");
+  private static final StopKey ROOM = StopKey.of("receptacles-and-switches");
+
+  /** Ends of the scorched plate (4.5 in) on IMG_0448, as sample-photos/truth.json says. */
+  private static final double[] TOP = {0.50115, 0.39791};
+
+  private static final double[] BOTTOM = {0.49537, 0.6467};
+
+  @TempDir Path temporary;
+  private DeskWindow window;
+  private DeskThreads threads;
+  private Workspace workspace;
+  private Hand hand;
+  private PhotoStage photo;
+
+  @BeforeEach
+  void open() throws Exception {
+    assumeTrue(Files.isDirectory(SAMPLES), "the sample photos are not here");
+    Toolkit.start();
+    Path root = temporary.resolve("archive");
+    Home home = new Home(temporary.resolve("home"), root);
+    threads = new DeskThreads();
+    workspace = Workspace.open(root, true, home, Clock.systemUTC());
+    workspace.newJob(
+        "one", "18 Wren Hollow", LocalDate.of(2026, 5, 12), ZoneId.of("UTC"), "overhead");
+    try (JobSession s = JobSession.open(workspace, "one")) {
+      s.intake(
+          List.of(SAMPLES.resolve("IMG_0448.jpg"), SAMPLES.resolve("IMG_0456.jpg")),
+          false,
+          Progress.NONE);
+      s.act(new Edit.PlaceByHand(s.job().intakeOrder(), ROOM));
+      s.act(
+          new Edit.PutFinding(
+              new Finding(
+                  s.nextFinding(),
+                  ROOM,
+                  "hall",
+                  "receptacle",
+                  FindingKind.NEEDS_CORRECTION,
+                  "Scorched plate.",
+                  null,
+                  null,
+                  List.of(),
+                  null,
+                  false)));
+    }
+    window =
+        Toolkit.on(
+            () -> {
+              DeskWindow w =
+                  new DeskWindow(
+                      new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
+              w.start("one");
+              return w;
+            });
+    Toolkit.settle(900);
+    hand = new Hand(window.scene());
+    photo = (PhotoStage) hand.find("photo");
+    Toolkit.on(
+        () -> {
+          desk().show(named("IMG_0448.jpg"));
+          return null;
+        });
+    Toolkit.settle(400);
+  }
+
+  @AfterEach
+  void close() throws Exception {
+    if (window != null) {
+      Toolkit.on(
+          () -> {
+            window.close();
+            window.scene().getWindow().hide();
+            return null;
+          });
+      threads.close();
+    }
+  }
+
+  private JobDesk desk() {
+    return window.job().desk();
+  }
+
+  private PhotoId named(String file) {
+    return desk().job().photosNamed(file).get(0).id();
+  }
+
+  private Mark only() {
+    return desk().job().marks().values().iterator().next();
+  }
+
+  private void at(Point p) throws Exception {
+    double x = Toolkit.on(() -> photo.inView(p).getX() / photo.getWidth());
+    double y = Toolkit.on(() -> photo.inView(p).getY() / photo.getHeight());
+    hand.to(photo, x, y);
+  }
+
+  private void click(double x, double y) throws Exception {
+    at(new Point(x, y));
+    hand.click();
+  }
+
+  private void fire(String id) throws Exception {
+    Node n = hand.find(id);
+    Toolkit.on(
+        () -> {
+          ((Button) n).fire();
+          return null;
+        });
+    Toolkit.settle(80);
+  }
+
+  private String text(String id) throws Exception {
+    Node n = hand.find(id);
+    return Toolkit.on(() -> ((Label) n).getText());
+  }
+
+  private void picture(String name) throws Exception {
+    File file = new File("target/pictures/" + name + ".png");
+    Files.createDirectories(file.toPath().getParent());
+    Toolkit.settle(300);
+    ImageIO.write(Toolkit.on(() -> WindowPicture.of(window.scene())), "png", file);
+    assertTrue(file.length() > 10_000);
+  }
+
+  /** The plate's true ends lie where the scene says (sample-photos/truth.json). */
+  @Test
+  void aLengthIsMeasuredByThePlateAndWorkedOutAgainWhenAPointMoves() throws Exception {
+    hand.key(KeyCode.G);
+    hand.find("choice-typed");
+    hand.type("plate height");
+    hand.key(KeyCode.ENTER);
+    assertTrue(text("measure-place-ask").contains("jumbo"));
+    fire("measure-place");
+    assertTrue(text("measure-hint").contains("one end of the reference"));
+    click(TOP[0], TOP[1]);
+    click(BOTTOM[0], BOTTOM[1]);
+    assertTrue(text("measure-hint").contains("one end of what"));
+    click(TOP[0], TOP[1] + 0.1);
+    click(BOTTOM[0], BOTTOM[1]);
+    assertTrue(text("measure-result").startsWith("About"));
+    picture("measure-result");
+    fire("measure-keep");
+    Toolkit.await("a measurement", () -> desk().job().marks().size() == 1);
+    Measure m = (Measure) Toolkit.on(this::only);
+    double truth = 0.1143 * (BOTTOM[1] - TOP[1] - 0.1) / (BOTTOM[1] - TOP[1]);
+    assertEquals(truth, m.metres(), Math.max(m.plusMinus(), 0.03 * truth));
+    assertEquals("plate-1-gang-height", m.reference().id());
+    // A point is dragged: the result follows, in one step.
+    at(m.from());
+    hand.press();
+    at(new Point(TOP[0], TOP[1] + 0.15));
+    at(new Point(TOP[0], TOP[1] + 0.2));
+    hand.release();
+    Toolkit.await("worked out again", () -> ((Measure) only()).metres() < 0.9 * m.metres());
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await("back", () -> ((Measure) only()).metres() == m.metres());
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await("gone", () -> desk().job().marks().isEmpty());
+  }
+
+  @Test
+  void aClosePhotoIsTiedToItsSpotAndTheFindingToACalloutByDrag() throws Exception {
+    hand.key(KeyCode.W);
+    at(new Point(0.3, 0.3));
+    hand.press();
+    at(new Point(0.4, 0.4));
+    at(new Point(0.55, 0.6));
+    hand.release();
+    hand.find("choice-typed");
+    picture("spot-chooser");
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("a spot", () -> desk().job().marks().size() == 1);
+    Spot s = (Spot) Toolkit.on(this::only);
+    assertEquals(named("IMG_0456.jpg"), s.close());
+    assertEquals(0.3, s.corners().get(0).x(), 0.01);
+    Toolkit.on(
+        () -> {
+          desk().addCallout(new Point(0.7, 0.3), "cover-plate");
+          return null;
+        });
+    Toolkit.await("a callout", () -> desk().job().marks().size() == 2);
+    at(new Point(0.7, 0.3));
+    hand.dragTo(hand.find("finding-1"));
+    Toolkit.await("tied", () -> Integer.valueOf(1).equals(callout().finding()));
+    assertEquals(0.7, callout().rings().get(0).x(), 1e-9, "tied, and not moved");
+  }
+
+  private Callout callout() {
+    return (Callout) desk().job().marks().get(2);
+  }
+
+  @Test
+  void aPhotoIsTurnedAndCroppedForTheReportAndMarksStayOnTheirParts() throws Exception {
+    Toolkit.on(
+        () -> {
+          desk().addCallout(new Point(0.4, 0.3), "cover-plate");
+          return null;
+        });
+    Toolkit.await("a callout", () -> desk().job().marks().size() == 1);
+    hand.key(KeyCode.V);
+    hand.find("view-panel");
+    fire("view-right");
+    Toolkit.await("turned", () -> view().turn() == 1);
+    Toolkit.settle(300);
+    // Turned clockwise, what was at 0.4 across and 0.3 down is at 0.7 across and 0.4 down.
+    double x = Toolkit.on(() -> photo.inView(new Point(0.4, 0.3)).getX());
+    double left = Toolkit.on(() -> photo.inView(new Point(0, 1)).getX());
+    double right = Toolkit.on(() -> photo.inView(new Point(0, 0)).getX());
+    assertEquals(0.7, (x - left) / (right - left), 1e-6);
+    assertEquals(new Point(0.4, 0.3), Toolkit.on(() -> ((Callout) only()).rings().get(0)));
+    picture("turned");
+    // The frame's corner at the top left of the turned photo is the photo's bottom left.
+    at(new Point(0.012, 0.984));
+    hand.press();
+    at(new Point(0.1, 0.9));
+    at(new Point(0.212, 0.784));
+    hand.release();
+    Toolkit.await("cropped", () -> view().cropX() > 0.15);
+    assertEquals(0.2, view().cropX(), 0.01);
+    assertEquals(0.2, view().cropY(), 0.01);
+    assertEquals(0.8, view().cropWidth(), 0.01);
+    picture("for-the-report");
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await("as taken", () -> view().equals(ReportView.AS_TAKEN));
+    hand.key(KeyCode.ESCAPE);
+    Toolkit.await("put away", () -> photo.tool() == PhotoStage.Tool.MOVE);
+  }
+
+  private ReportView view() {
+    return desk().job().reportView(desk().current());
+  }
+
+  @Test
+  void namesAreCopiedToALookAlikeInOneStep() throws Exception {
+    Toolkit.on(
+        () -> {
+          desk().addCallout(new Point(0.4, 0.3), "cover-plate");
+          desk().addCallout(new Point(0.5, 0.5), "receptacle");
+          return null;
+        });
+    Toolkit.await("two callouts", () -> desk().job().marks().size() == 2);
+    hand.key(KeyCode.D, KeyCode.CONTROL);
+    hand.find("choice-typed");
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("copied", () -> desk().job().marks().size() == 4);
+    PhotoId other = named("IMG_0456.jpg");
+    assertEquals(other, Toolkit.on(() -> desk().current()));
+    List<Mark> on = Toolkit.on(() -> desk().job().marksOn(other));
+    assertEquals(new Point(0.4, 0.3), ((Callout) on.get(0)).rings().get(0));
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await("in one step", () -> desk().job().marks().size() == 2);
+  }
+
+  @Test
+  void everyMarkIsInAListThatAScreenReaderReads() throws Exception {
+    Toolkit.on(
+        () -> {
+          desk().addCallout(new Point(0.4, 0.3), "cover-plate");
+          desk()
+              .addSpot(
+                  List.of(new Point(.1, .1), new Point(.2, .1), new Point(.2, .2)),
+                  named("IMG_0456.jpg"));
+          return null;
+        });
+    Toolkit.await("two marks", () -> desk().job().marks().size() == 2);
+    Node first = hand.find("mark-1");
+    Node second = hand.find("mark-2");
+    assertTrue(Toolkit.on(first::isFocusTraversable));
+    assertTrue(Toolkit.on(() -> first.getAccessibleText()).contains("1 Cover plate"));
+    assertTrue(Toolkit.on(() -> second.getAccessibleText()).contains("Close view: IMG_0456.jpg"));
+    Toolkit.on(
+        () -> {
+          second.requestFocus();
+          return null;
+        });
+    Toolkit.await("selected when drawn", () -> desk().mark() == 2);
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("let go by key", () -> desk().mark() == 0);
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("selected by key", () -> desk().mark() == 2);
+  }
+
+  @Test
+  void whatWasDoneIsThereAfterARestartAndCanBeUndoneThen() throws Exception {
+    Toolkit.on(
+        () -> {
+          desk().setReportView(ReportView.AS_TAKEN.toned(0.2, 0));
+          return null;
+        });
+    Toolkit.await("brighter", () -> view().brightness() > 0.1);
+    Toolkit.on(
+        () -> {
+          window.close();
+          window.scene().getWindow().hide();
+          return null;
+        });
+    threads.close();
+    window = null;
+    for (int i = 0; i < 100; i++) {
+      try (JobSession s = JobSession.open(workspace, "one")) {
+        PhotoId id = s.job().photosNamed("IMG_0448.jpg").get(0).id();
+        assertEquals(0.2, s.job().reportView(id).brightness());
+        s.undo();
+        assertEquals(ReportView.AS_TAKEN, s.job().reportView(id));
+        return;
+      } catch (meterside.archive.InUse e) {
+        Thread.sleep(100); // the window lets go of the job once its acts are written
+      }
+    }
+    throw new AssertionError("the window did not let the job go");
+  }
+
+  private static final class NoFiles implements FilePicker {
+    @Override
+    public Optional<Path> folder(String title) {
+      return Optional.empty();
+    }
+
+    @Override
+    public List<Path> photos() {
+      return List.of();
+    }
+
+    @Override
+    public Optional<Path> target(String title, Path start) {
+      return Optional.empty();
+    }
+  }
+}
