@@ -840,11 +840,11 @@ final class PhotoStage extends Region {
       return at < 0 ? null : new Hit(What.DRAFT, 0, at, 0, 0);
     }
     if (crop != null) {
-      List<Point> frame = Delivered.of(desk.job(), photo, crop).frameOnPhoto();
+      List<Point> round = Delivered.of(desk.job(), photo, crop).frameOnPhoto();
       for (int i = 0; i < 4; i++) {
-        Point2D at = inside(frame, i);
+        Point2D at = inside(round, i);
         if (at.distance(x, y) <= REACH + 2) {
-          return new Hit(What.CROP, 0, i, vx(frame.get(i)) - x, vy(frame.get(i)) - y);
+          return new Hit(What.CROP, 0, i, vx(round.get(i)) - x, vy(round.get(i)) - y);
         }
       }
       return null;

@@ -171,7 +171,7 @@ class MarkToolsTest {
   /** The plate's true ends lie where the scene says (sample-photos/truth.json). */
   @Test
   void aLengthIsMeasuredByThePlateAndWorkedOutAgainWhenAPointMoves() throws Exception {
-    hand.key(KeyCode.G);
+    hand.key(KeyCode.H);
     hand.find("choice-typed");
     hand.type("plate height");
     hand.key(KeyCode.ENTER);

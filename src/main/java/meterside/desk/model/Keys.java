@@ -79,7 +79,7 @@ public enum Keys {
   /** The redaction tool. */
   REDACT(Place.JOB, "R"),
   /** The measuring tool. */
-  MEASURE(Place.JOB, "G"),
+  MEASURE(Place.JOB, "H"),
   /** Ties a close photo to its spot in this one. */
   SPOT(Place.JOB, "W"),
   /** How the report shows this photo. */
