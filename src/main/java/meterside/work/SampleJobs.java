@@ -18,20 +18,30 @@ import meterside.job.DutyKey;
 import meterside.job.Edit;
 import meterside.job.Finding;
 import meterside.job.Job;
+import meterside.job.Measure;
+import meterside.job.MeasureWay;
+import meterside.job.Outline;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Progress;
 import meterside.job.Redaction;
+import meterside.job.Reference;
+import meterside.job.ReportView;
+import meterside.job.RoomCount;
+import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.job.TestOutcome;
 import meterside.job.Urgent;
+import meterside.markup.Measured;
+import meterside.markup.Measuring;
 
 /**
  * Makes an archive that holds the sample jobs: the sample house's photos are taken in and sorted
  * like any others, and {@code demo.json} beside them says what the inspector then did, act by act,
  * through the ordinary edits. Where a part lies on a photo is not written there: it is read from
- * {@code truth.json}, which the scenes export.
+ * {@code truth.json}, which the scenes export. Lengths are measured between points in metres of the
+ * place, put on the photo by the camera that truth.json gives.
  */
 public final class SampleJobs {
   private static final ObjectMapper JSON = new ObjectMapper();
@@ -123,6 +133,19 @@ public final class SampleJobs {
       case "note-to-self" -> session.act(new Edit.NoteToSelf(photos(job, act), true));
       case "finding" -> session.act(new Edit.PutFinding(finding(session, job, act)));
       case "callout" -> session.act(new Edit.PutCallout(callout(session, job, name, act)));
+      case "spot" -> session.act(new Edit.PutSpot(spot(session, job, name, act)));
+      case "measure" -> session.act(new Edit.PutMeasure(measure(session, job, name, act)));
+      case "view" ->
+          session.act(new Edit.SetReportView(Names.photo(job, text(act, "photo")).id(), view(act)));
+      case "count" -> {
+        List<TestOutcome> exceptions = new ArrayList<>();
+        act.path("exceptions")
+            .forEach(e -> exceptions.add(Names.value(TestOutcome.class, e.asText())));
+        session.act(
+            new Edit.CountRoom(
+                Names.duty(job, stop(job, act), text(act, "duty")),
+                new RoomCount(text(act, "room"), act.get("looked").asInt(), exceptions)));
+      }
       case "redact" -> {
         JsonNode b = act.get("box");
         session.act(
@@ -197,22 +220,111 @@ public final class SampleJobs {
         text(act, "note"));
   }
 
+  /** The close photo tied to a box round the part on the wide one. */
+  private Spot spot(JobSession session, Job job, String name, JsonNode act) {
+    Photo wide = Names.photo(job, text(act, "photo"));
+    Point at = rings(name, wide, text(act, "part"), text(act, "which")).get(0);
+    double w = act.get("size").get(0).asDouble();
+    double h = act.get("size").get(1).asDouble();
+    return new Spot(
+        session.nextMark(),
+        wide.id(),
+        Outline.boxCorners(at.x() - w / 2, at.y() - h / 2, w, h),
+        Names.photo(job, text(act, "close")).id());
+  }
+
+  /** A length by courses of brick or siding; its points are given in metres of the place. */
+  private Measure measure(JobSession session, Job job, String name, JsonNode act) {
+    Photo photo = Names.photo(job, text(act, "photo"));
+    Reference by =
+        workspace
+            .trade()
+            .sizes()
+            .find(text(act, "by"))
+            .orElseThrow(() -> new IllegalStateException("demo.json: " + act))
+            .reference(act.get("count").asInt());
+    List<Point> known = new ArrayList<>();
+    act.get("known").forEach(p -> known.add(seen(name, photo, p)));
+    Point from = seen(name, photo, act.get("from"));
+    Point to = seen(name, photo, act.get("to"));
+    Measured result = Measuring.measured(photo, by, known, false, from, to);
+    if (result.refused() != null) {
+      throw new IllegalStateException(photo.name() + ": " + result.refused().sentence());
+    }
+    return new Measure(
+        session.nextMark(),
+        photo.id(),
+        MeasureWay.ALONG_LENGTH,
+        by,
+        known,
+        false,
+        from,
+        to,
+        result.metres(),
+        result.plusMinus(),
+        act.has("finding") ? act.get("finding").asInt() : null,
+        text(act, "note"),
+        text(act, "clearance"),
+        false);
+  }
+
+  private static ReportView view(JsonNode act) {
+    ReportView v = ReportView.AS_TAKEN.straightened(act.path("straighten").asDouble(0));
+    if (act.has("crop")) {
+      JsonNode c = act.get("crop");
+      v =
+          v.cropped(
+              c.get(0).asDouble(), c.get(1).asDouble(), c.get(2).asDouble(), c.get(3).asDouble());
+    }
+    return v.toned(act.path("brightness").asDouble(0), act.path("contrast").asDouble(0));
+  }
+
+  /**
+   * Where a point of the place lies on a photo: the camera of {@code truth.json} without lens
+   * errors, its axes unit vectors, fields of view in degrees.
+   *
+   * @param p x, y, z in metres of the photo's place
+   */
+  private Point seen(String job, Photo photo, JsonNode p) {
+    JsonNode camera = truthOf(job, photo);
+    double[] v = new double[3];
+    for (int i = 0; i < 3; i++) {
+      v[i] = p.get(i).asDouble() - camera.get("position").get(i).asDouble();
+    }
+    double depth = along(v, camera.get("forward"));
+    double w = 2 * Math.tan(Math.toRadians(camera.get("horizontalFieldOfView").asDouble()) / 2);
+    double h = 2 * Math.tan(Math.toRadians(camera.get("verticalFieldOfView").asDouble()) / 2);
+    return new Point(
+        0.5 + along(v, camera.get("right")) / depth / w,
+        0.5 - along(v, camera.get("up")) / depth / h);
+  }
+
+  private static double along(double[] v, JsonNode axis) {
+    return v[0] * axis.get(0).asDouble()
+        + v[1] * axis.get(1).asDouble()
+        + v[2] * axis.get(2).asDouble();
+  }
+
+  private JsonNode truthOf(String job, Photo photo) {
+    for (JsonNode p : truthOf(job).get("photos")) {
+      if (p.get("file").asText().endsWith("/" + photo.name())) {
+        return p;
+      }
+    }
+    throw new IllegalStateException("truth.json does not know " + photo.name());
+  }
+
   /** Where the scenes say the part is; with a "which", only the one so called. */
   private List<Point> rings(String job, Photo photo, String part, String which) {
-    for (JsonNode p : truthOf(job).get("photos")) {
-      if (!p.get("file").asText().endsWith("/" + photo.name())) {
-        continue;
+    List<Point> out = new ArrayList<>();
+    for (JsonNode seen : truthOf(job, photo).get("parts")) {
+      boolean named = which == null || which.equals(seen.path("which").asText());
+      if (seen.get("part").asText().equals(part) && named) {
+        out.add(new Point(seen.get("x").asDouble(), seen.get("y").asDouble()));
       }
-      List<Point> out = new ArrayList<>();
-      for (JsonNode seen : p.get("parts")) {
-        boolean named = which == null || which.equals(seen.path("which").asText());
-        if (seen.get("part").asText().equals(part) && named) {
-          out.add(new Point(seen.get("x").asDouble(), seen.get("y").asDouble()));
-        }
-      }
-      if (!out.isEmpty()) {
-        return which == null ? out.subList(0, 1) : out;
-      }
+    }
+    if (!out.isEmpty()) {
+      return which == null ? out.subList(0, 1) : out;
     }
     throw new IllegalStateException(
         "truth.json shows no " + part + (which == null ? "" : " " + which) + " on " + photo.name());

@@ -11,17 +11,17 @@ import meterside.search.Ask;
 import meterside.search.Found;
 
 /**
- * The sample job without a window: intake, sorting, callouts, findings, answers, report, a search.
- * Says what it did and where things lie.
+ * The sample jobs without a window: intake, sorting, callouts, findings, answers, reports, a
+ * search. Says what it did and where things lie.
  */
 public final class SampleRun {
   private SampleRun() {}
 
   /**
-   * Does it. A second run keeps what was done: sample jobs that are there stay as they are, and the
-   * report is written as a draft each time.
+   * Does it. A second run keeps what was done: sample jobs that are there stay as they are, and
+   * their reports are written as drafts each time.
    *
-   * @param folder where the archive and the report go
+   * @param folder where the archive and the reports go
    * @return the archive's folder
    */
   public static Path run(Path folder, Home home, PrintStream out) {
@@ -39,12 +39,11 @@ public final class SampleRun {
                   job.marks().size(),
                   job.findings().size(),
                   job.openDuties().size()));
-          if (name.equals(names.get(0))) {
-            Path report = folder.resolve("report");
-            session.report(report, true, false, Progress.NONE);
-            out.println(say("sample.report", report));
-            out.println(say("sample.marked", report.resolve("marked")));
-          }
+          String where = name.equals(names.get(0)) ? "report" : "report-" + name;
+          Path report = folder.resolve(where);
+          session.report(report, true, false, Progress.NONE);
+          out.println(say("sample.report", report));
+          out.println(say("sample.marked", report.resolve("marked")));
         }
       }
       w.pastJobs().catchUp(Progress.NONE);

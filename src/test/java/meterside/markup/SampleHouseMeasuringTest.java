@@ -209,7 +209,9 @@ class SampleHouseMeasuringTest {
                   "gfci-plate-height",
                   "device-screw-spacing")
               .contains(id);
-      if (!flat) {
+      // Along a length is for views nearly square-on; the devices lie in planes z = const.
+      boolean squareOn = s.json().get("forward").get(2).asDouble() > Math.cos(Math.toRadians(30));
+      if (!flat || !squareOn) {
         continue;
       }
       JsonNode from = length.get("from").get("at");

@@ -155,25 +155,33 @@ final class CameraFile {
     }
   }
 
-  /** Where the phone believes it is: a few metres off, outdoors less than indoors. */
+  /**
+   * Where the phone believes it is. Its error wanders slowly, as that of a receiver beside walls
+   * does, so photos taken close together share most of it; under the sky a few metres (usual
+   * accuracy of a phone under open sky: 4.9 m, GPS.gov), under a roof more. Under a roof fixes are
+   * rare, so the newest one may be half a minute old, and the compass is led astray by steel.
+   */
   private static void place(TiffOutputSet exif, JobShots job, Shot shot) throws IOException {
     Random random = new Random(shot.seed() ^ 17);
+    boolean sky = shot.evBase() > 11;
     double a = Math.toRadians(shot.wallAzimuth());
     double east = shot.houseAt()[0] + shot.from()[0] * Math.cos(a) + shot.from()[2] * Math.sin(a);
     double north = shot.houseAt()[1] - shot.from()[0] * Math.sin(a) + shot.from()[2] * Math.cos(a);
-    double error = shot.evBase() > 11 ? 1.6 : 4.5;
-    east += random.nextGaussian() * error;
-    north += random.nextGaussian() * error;
+    double age = sky ? 0.3 + 0.5 * random.nextDouble() : 0.5 + 24 * random.nextDouble();
+    double[] wander = wander(job, shot.at().toLocalTime().toNanoOfDay() / 1e9 - age);
+    east += wander[0] * (sky ? 2.4 : 4.2) + random.nextGaussian() * (sky ? 0.6 : 1.5);
+    north += wander[1] * (sky ? 2.4 : 4.2) + random.nextGaussian() * (sky ? 0.6 : 1.5);
     double latitude = job.latitude() + north / 111_132.0;
     double longitude =
         job.longitude() + east / (111_320.0 * Math.cos(Math.toRadians(job.latitude())));
     double dx = shot.look()[0] - shot.from()[0];
     double dz = shot.look()[2] - shot.from()[2];
     double heading =
-        shot.wallAzimuth() + Math.toDegrees(Math.atan2(dx, dz)) + random.nextGaussian() * 3;
+        shot.wallAzimuth()
+            + Math.toDegrees(Math.atan2(dx, dz))
+            + random.nextGaussian() * (sky ? 4 : 9);
     heading = ((heading % 360) + 360) % 360;
-    // The satellite clock runs on: the fix belongs to the second before the picture.
-    Instant utc = shot.at().atZone(job.zone()).toInstant().minusMillis(300 + random.nextInt(500));
+    Instant utc = shot.at().atZone(job.zone()).toInstant().minusMillis(Math.round(age * 1000));
     ZonedDateTime fix = utc.atZone(ZoneOffset.UTC);
 
     TiffOutputDirectory d = exif.getOrCreateGpsDirectory();
@@ -193,6 +201,19 @@ final class CameraFile {
     d.add(GpsTagConstants.GPS_TAG_GPS_IMG_DIRECTION_REF, "T");
     d.add(GpsTagConstants.GPS_TAG_GPS_IMG_DIRECTION, rational(heading, 100));
     d.add(GpsTagConstants.GPS_TAG_GPS_MAP_DATUM, "WGS-84");
+  }
+
+  /** A smooth wander of unit variance on each axis: east and north, at a second of the day. */
+  private static double[] wander(JobShots job, double second) {
+    Random random = new Random(job.id().hashCode());
+    double[] out = new double[2];
+    for (int axis = 0; axis < 2; axis++) {
+      for (double period : new double[] {190, 430, 1100}) {
+        double phase = 2 * Math.PI * random.nextDouble();
+        out[axis] += Math.sqrt(2 / 3.0) * Math.sin(2 * Math.PI * second / period + phase);
+      }
+    }
+    return out;
   }
 
   private static RationalNumber[] sexagesimal(double degrees) {

@@ -249,6 +249,7 @@ public final class RenderHouses {
         s.defocus(),
         s.scale(),
         set,
+        s.code(),
         s.defects(),
         s.purpose());
   }

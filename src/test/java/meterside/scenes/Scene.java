@@ -1,6 +1,7 @@
 package meterside.scenes;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -14,6 +15,8 @@ import java.util.Map;
 import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import javax.imageio.ImageIO;
+import meterside.picture.Codes;
 import meterside.scenes.ShotList.Shot;
 
 /** One shot as a POV-Ray scene: its text, what it is made from, and its rendering. */
@@ -42,6 +45,11 @@ final class Scene {
     s.append("#declare Cam_Portrait = ").append(shot.portrait() ? 1 : 0).append(";\n");
     for (Map.Entry<String, String> e : shot.set().entrySet()) {
       s.append("#declare ").append(e.getKey()).append(" = ").append(e.getValue()).append(";\n");
+    }
+    if (shot.code() != null) {
+      // The renderer draws the code beside the scene; its text stands here as part of the sources.
+      s.append("// ").append(shot.code().text()).append('\n');
+      s.append("#declare Code_Image = \"").append(codeImage()).append("\";\n");
     }
     s.append("#include \"kit/shot.inc\"\n");
     s.append("#include \"places/").append(shot.place()).append(".inc\"\n");
@@ -72,12 +80,21 @@ final class Scene {
     return HexFormat.of().formatHex(digest.digest());
   }
 
-  /** Whether the light that lies in the work folder was rendered from today's sources. */
+  /** Whether the light that lies in the work folder is what rendering would make today. */
   boolean lightIsOfToday(Path work) throws IOException {
     Path note = work.resolve(shot.name() + ".sources");
     return Files.exists(light(work))
         && Files.exists(note)
-        && Files.readString(note).equals(sources());
+        && Files.readString(note).equals(sources())
+        && lightWidth(work) == shot.uprightWidth() / shot.scale();
+  }
+
+  private int lightWidth(Path work) throws IOException {
+    try (InputStream in = Files.newInputStream(light(work))) {
+      String head = new String(in.readNBytes(512), StandardCharsets.ISO_8859_1);
+      Matcher m = Pattern.compile("\\+X (\\d+)").matcher(head);
+      return m.find() ? Integer.parseInt(m.group(1)) : 0;
+    }
   }
 
   private static MessageDigest sha256() {
@@ -132,15 +149,16 @@ final class Scene {
     Files.createDirectories(work);
     Path scene = work.resolve(shot.name() + ".pov");
     Files.writeString(scene, text());
+    if (shot.code() != null) {
+      ImageIO.write(Codes.draw(shot.code(), 8), "png", work.resolve(codeImage()).toFile());
+    }
     Path log = log(work);
     Process p =
         new ProcessBuilder(
-                "nice",
-                "-n",
-                "19",
                 "povray",
                 "+I" + scene.toAbsolutePath(),
                 "+L" + kit.toAbsolutePath(),
+                "+L" + work.toAbsolutePath(),
                 "+O" + out.toAbsolutePath(),
                 "+FH",
                 "+W" + width,
@@ -162,6 +180,10 @@ final class Scene {
       throw new IOException("POV-Ray did not render " + shot.file() + "; see " + log);
     }
     return truth;
+  }
+
+  private String codeImage() {
+    return shot.name() + "-code.png";
   }
 
   /** What the scene told when it was last rendered into this folder; empty if it never was. */

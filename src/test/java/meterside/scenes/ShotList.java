@@ -5,13 +5,17 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.LocalDate;
 import java.time.LocalDateTime;
 import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
+import meterside.job.Code;
 
 /**
  * The declarative list of all sample photos, {@code src/scenes/shots.json}.
@@ -25,6 +29,14 @@ record ShotList(List<JobShots> jobs) {
 
   /** The stored pixel size of every photo: short side. */
   static final int SHORT_SIDE = 1512;
+
+  /** A screen shows a moment that is this old when it is photographed. */
+  private static final Duration SCREEN_LAG = Duration.ofMillis(340);
+
+  private static final DateTimeFormatter DAY =
+      DateTimeFormatter.ofPattern("EEEE, d MMMM yyyy", Locale.ENGLISH);
+  private static final DateTimeFormatter TIME =
+      DateTimeFormatter.ofPattern("HH:mm:ss", Locale.ROOT);
 
   /**
    * One job's photos.
@@ -95,6 +107,7 @@ record ShotList(List<JobShots> jobs) {
    * @param scale 1 renders every pixel; 2 renders half as many each way and enlarges them, as a
    *     small camera does that makes three colours of one pixel
    * @param set further POV-Ray declarations for this photo
+   * @param code the code that is photographed, or null
    * @param defects ids of the deficiencies this photo is there to show
    * @param purpose what is special about it, ids of {@code docs/sample-house.md}
    */
@@ -118,6 +131,7 @@ record ShotList(List<JobShots> jobs) {
       double defocus,
       int scale,
       Map<String, String> set,
+      Code code,
       List<String> defects,
       List<String> purpose) {
 
@@ -152,7 +166,7 @@ record ShotList(List<JobShots> jobs) {
       LocalDate date = LocalDate.parse(job.get("date").asText());
       List<Shot> shots = new ArrayList<>();
       for (JsonNode shot : job.get("shots")) {
-        shots.add(shot(shot, date, places));
+        shots.add(shot(shot, job, date, places));
       }
       jobs.add(
           new JobShots(
@@ -184,7 +198,7 @@ record ShotList(List<JobShots> jobs) {
         n.path("thumbnail").asBoolean(false));
   }
 
-  private static Shot shot(JsonNode n, LocalDate date, Map<String, JsonNode> places) {
+  private static Shot shot(JsonNode n, JsonNode job, LocalDate date, Map<String, JsonNode> places) {
     String place = n.get("place").asText();
     JsonNode p = places.get(place);
     if (p == null) {
@@ -194,10 +208,20 @@ record ShotList(List<JobShots> jobs) {
     Map<String, String> set = new LinkedHashMap<>();
     p.path("set").properties().forEach(e -> set.put(e.getKey(), e.getValue().asText()));
     n.path("set").properties().forEach(e -> set.put(e.getKey(), e.getValue().asText()));
+    LocalDateTime at = LocalDateTime.parse(date + "T" + n.get("at").asText());
+    Code code = code(n.path("code").asText(""), job, at);
+    if (code != null) {
+      set.put("Card_Title", quoted(job.get("site").asText()));
+      set.put("Card_Day", quoted(date.format(DAY)));
+    }
+    if (code != null && code.moment().isPresent()) {
+      ZoneId zone = ZoneId.of(job.get("zone").asText());
+      set.put("Card_Time", quoted(code.moment().get().atZone(zone).format(TIME)));
+    }
     return new Shot(
         n.get("file").asText(),
         n.get("camera").asText(),
-        LocalDateTime.parse(date + "T" + n.get("at").asText()),
+        at,
         n.get("stop").asText(),
         p.path("scene").asText(place),
         numbers(n.get("from")),
@@ -214,8 +238,24 @@ record ShotList(List<JobShots> jobs) {
         n.path("defocus").asDouble(0),
         n.path("scale").asInt(2),
         set,
+        code,
         words(n.path("defects")),
         words(n.path("purpose")));
+  }
+
+  private static Code code(String kind, JsonNode job, LocalDateTime at) {
+    return switch (kind) {
+      case "" -> null;
+      case "job" -> Code.job(job.get("id").asText());
+      case "clock" ->
+          Code.clock(at.atZone(ZoneId.of(job.get("zone").asText())).toInstant().minus(SCREEN_LAG));
+      default -> throw new IllegalArgumentException("no code " + kind);
+    };
+  }
+
+  /** A POV-Ray string. */
+  private static String quoted(String words) {
+    return '"' + words.replace("\"", "") + '"';
   }
 
   private static double[] numbers(JsonNode n) {

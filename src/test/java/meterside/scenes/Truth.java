@@ -74,6 +74,9 @@ final class Truth {
     n.put("horizontalFieldOfView", round(Math.toDegrees(2 * Math.atan(width / 2)), 1e4));
     n.put("verticalFieldOfView", round(Math.toDegrees(2 * Math.atan(height / 2)), 1e4));
     n.put("ev100", round(ev100, 100));
+    if (shot.code() != null) {
+      n.put("code", shot.code().text());
+    }
     ArrayNode parts = n.putArray("parts");
     ArrayNode lengths = n.putArray("lengths");
     for (int i = 0; i < lines.size(); i++) {
