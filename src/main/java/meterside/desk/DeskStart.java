@@ -64,6 +64,7 @@ public final class DeskStart {
         samples != null
             ? samples.resolve("archive")
             : archive != null ? archive : home.archive(Settings.load(home));
+    keepNativeFilesAt(home);
     // Beside the toolkit's start, which takes as long.
     CompletableFuture<Workspace> archiveOpening =
         CompletableFuture.supplyAsync(() -> Workspace.open(root, true, home, Clock.systemUTC()));
@@ -82,6 +83,13 @@ public final class DeskStart {
         return NotDone.WRONG_USE;
       }
       return child(err);
+    }
+  }
+
+  /** JavaFX unpacks its native libraries; they lie with the program's other files. */
+  private static void keepNativeFilesAt(Home home) {
+    if (System.getProperty("javafx.cachedir") == null) {
+      System.setProperty("javafx.cachedir", home.folder().resolve("native").toString());
     }
   }
 

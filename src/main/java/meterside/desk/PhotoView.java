@@ -87,6 +87,8 @@ final class PhotoView extends BorderPane {
     StackPane.setMargin(hint, new javafx.geometry.Insets(12));
     middle.setMinSize(0, 0);
     facts.getStyleClass().add("facts");
+    facts.setMinWidth(0);
+    setMinWidth(0);
     facts.setAlignment(Pos.CENTER_LEFT);
     setLeft(tools);
     setCenter(middle);

@@ -9,15 +9,12 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
-import javafx.scene.Parent;
-import javafx.scene.control.Control;
-import javafx.scene.control.Labeled;
-import javafx.scene.control.ScrollPane;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
 import meterside.job.Answer;
@@ -57,6 +54,7 @@ class DeskPicturesTest {
   private DeskThreads threads;
   private Workspace workspace;
   private String theme;
+  private final List<String> wrong = new ArrayList<>();
 
   @Test
   void everyScreenShowsInLightAndDark() throws Exception {
@@ -68,6 +66,7 @@ class DeskPicturesTest {
       empty(root.resolve("empty"));
       full(root.resolve("full"));
     }
+    assertEquals(List.of(), wrong);
   }
 
   private void empty(Path root) throws Exception {
@@ -194,7 +193,15 @@ class DeskPicturesTest {
 
   private void shoot(String name) throws Exception {
     Toolkit.settle(350);
-    assertEquals(List.of(), Toolkit.on(() -> nameless(window.scene().getRoot())), name);
+    List<String> found = new ArrayList<>();
+    Toolkit.on(
+        () -> {
+          found.addAll(SceneChecks.nameless(window.scene().getRoot()));
+          found.addAll(SceneChecks.weak(window.scene()));
+          found.addAll(SceneChecks.cut(window.scene()));
+          return null;
+        });
+    found.forEach(f -> wrong.add(name + "-" + theme + ": " + f));
     BufferedImage image = Toolkit.on(() -> WindowPicture.of(window.scene()));
     ImageIO.write(image, "png", OUT.resolve(name + "-" + theme + ".png").toFile());
     assertEquals(1440, image.getWidth(), name);
@@ -208,27 +215,6 @@ class DeskPicturesTest {
     assertTrue(
         colours.size() > 20,
         String.format(Locale.ROOT, "%s shows only %d colours", name, colours.size()));
-  }
-
-  /** Controls that can be reached by key and have nothing for a screen reader to say. */
-  private static List<String> nameless(javafx.scene.Node node) {
-    List<String> out = new java.util.ArrayList<>();
-    if (node.isVisible()) {
-      boolean reached = node.isFocusTraversable() && !(node instanceof ScrollPane);
-      String text =
-          node instanceof Labeled l && l.getText() != null && !l.getText().isBlank()
-              ? l.getText()
-              : node.getAccessibleText();
-      if (reached && (text == null || text.isBlank())) {
-        out.add(node.toString());
-      }
-      // What lies inside a control is the control's own matter.
-      boolean inside = node instanceof Control && !(node instanceof ScrollPane);
-      if (!inside && node instanceof Parent p) {
-        p.getChildrenUnmodifiable().forEach(c -> out.addAll(nameless(c)));
-      }
-    }
-    return out;
   }
 
   private static final class NoFiles implements FilePicker {
