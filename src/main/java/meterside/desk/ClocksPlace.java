@@ -1,10 +1,16 @@
 package meterside.desk;
 
+import java.time.Instant;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import javafx.animation.Animation;
+import javafx.animation.KeyFrame;
+import javafx.animation.Timeline;
 import javafx.geometry.Pos;
 import javafx.scene.AccessibleRole;
 import javafx.scene.Node;
@@ -22,6 +28,7 @@ import javafx.scene.layout.Pane;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
+import javafx.util.Duration;
 import meterside.desk.model.CameraClocks;
 import meterside.desk.model.CameraClocks.Row;
 import meterside.desk.model.CameraClocks.Tick;
@@ -30,12 +37,20 @@ import meterside.desk.model.Keys;
 import meterside.desk.model.Notice;
 import meterside.desk.model.Words;
 import meterside.job.ClockBasis;
+import meterside.job.Code;
 import meterside.job.PhotoId;
+import meterside.picture.Codes;
 
 /** The cameras' clocks: all photos on one time axis, what was assumed, and ways to set it right. */
 final class ClocksPlace implements Place {
   private static final double STRIP = 34;
   private static final double PICTURE = 300;
+
+  /** Pixels of a module of the code: large enough for a phone at arm's length. */
+  private static final int MODULE = 10;
+
+  /** How often the code is drawn anew; a camera rounds to its own second anyway. */
+  private static final int CODE_MILLIS = 250;
 
   private final DeskWindow window;
   private final JobDesk desk;
@@ -55,7 +70,11 @@ final class ClocksPlace implements Place {
     root.getStyleClass().add("place");
     Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
     Ui.named(back, Words.say("report.back"), Keys.LEAVE);
-    Bar top = new Bar(16, 52).left(back, site, Ui.label(Words.say("place.clocks"), "quiet"));
+    Button code = Ui.button(Words.say("clocks.code"), this::showCode);
+    code.setId("clock-code");
+    Ui.named(code, Words.say("clocks.code.more"), null);
+    Bar top =
+        new Bar(16, 52).left(back, site, Ui.label(Words.say("place.clocks"), "quiet")).right(code);
     top.getStyleClass().add("top-bar");
     body.getStyleClass().add("sheet-page");
     body.setMaxHeight(Region.USE_PREF_SIZE);
@@ -302,6 +321,37 @@ final class ClocksPlace implements Place {
     VBox box = new VBox(4, frame, name, Ui.wrapped(t.name(), "small", "quiet"));
     box.setMaxWidth(PICTURE);
     return box;
+  }
+
+  // ---- the clock code ----
+
+  /** Shows the time as a code, to be photographed by each camera. */
+  private void showCode() {
+    ImageView view = new ImageView();
+    view.setSmooth(false);
+    StackPane paper = new StackPane(view);
+    paper.setStyle("-fx-background-color: white; -fx-padding: 12;");
+    Label time = Ui.label("", "huge", "bold");
+    Runnable show =
+        () -> {
+          Instant now = window.workspace().clock().instant();
+          view.setImage(Pictures.image(Codes.draw(Code.clock(now), MODULE)));
+          time.setText(
+              DateTimeFormatter.ofPattern("HH:mm:ss", Locale.ROOT)
+                  .format(now.atZone(desk.job().zone())));
+        };
+    show.run();
+    Timeline turn = new Timeline(new KeyFrame(Duration.millis(CODE_MILLIS), e -> show.run()));
+    turn.setCycleCount(Animation.INDEFINITE);
+    turn.play();
+    Label how = Ui.wrapped(Words.say("clocks.code.how"), "quiet");
+    how.setMaxWidth(Ui.wide(480, 0.6));
+    Button done = Ui.button(Words.say("form.done"), window.overlay()::close, "strong");
+    VBox box = new VBox(12, time, paper, how, done);
+    box.setAlignment(Pos.CENTER);
+    box.getStyleClass().addAll("overlay-panel", "overlay-page");
+    window.overlay().middle(box, turn::stop);
+    done.requestFocus();
   }
 
   // ---- a camera ----

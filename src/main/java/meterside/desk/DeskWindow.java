@@ -17,6 +17,7 @@ import javafx.scene.layout.Pane;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.stage.Stage;
+import meterside.desk.model.CardDesk;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.NewJob;
@@ -173,6 +174,9 @@ public final class DeskWindow implements AutoCloseable {
     Parent shown = next.root();
     holder.getChildren().setAll(shown);
     next.foot().refresh();
+    // What lies in a scroll pane is in the scene only once the pane has its skin.
+    holder.applyCss();
+    holder.layout();
     next.begin();
   }
 
@@ -401,9 +405,22 @@ public final class DeskWindow implements AutoCloseable {
 
   /** The first way on: a job from a card or folder. */
   void startFromFolder() {
-    picker
-        .folder(Words.say("pick.folder"))
-        .ifPresent(folder -> askNewJob(name -> job.add(List.of(folder))));
+    picker.folder(Words.say("pick.folder")).ifPresent(folder -> readCard(List.of(folder)));
+  }
+
+  /** Reads a card: one house becomes a job, several are shown to be named. */
+  void readCard(List<Path> sources) {
+    CardDesk.read(
+        workspace,
+        tasks,
+        sources,
+        card -> {
+          if (card.groups().size() > 1) {
+            go(new CardPlace(this, card));
+          } else {
+            askNewJob(name -> job.add(sources));
+          }
+        });
   }
 
   /** The second way on: the sample jobs. */
@@ -539,7 +556,7 @@ public final class DeskWindow implements AutoCloseable {
     if (inJob) {
       job.add(files);
     } else {
-      askNewJob(name -> job.add(files));
+      readCard(files);
     }
   }
 

@@ -121,6 +121,8 @@ final class GoingOutPlace implements Place {
       }
       body.getChildren().add(part);
     }
+    scroll.applyCss();
+    scroll.layout();
     at = Math.max(0, Math.min(rows.size() - 1, at));
     if (rows.isEmpty()) {
       draft.requestFocus();

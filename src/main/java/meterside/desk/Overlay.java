@@ -71,6 +71,8 @@ final class Overlay extends StackPane {
           e.consume();
         });
     getChildren().add(shade);
+    shade.applyCss();
+    shade.layout();
     shown = shade;
     closed = whenClosed;
   }

@@ -71,7 +71,11 @@ class DeskPicturesTest {
 
   private void empty(Path root) throws Exception {
     open(root, null);
-    new Screens(window, temporary.resolve("out-" + theme), this::shoot).empty();
+    Screens screens = new Screens(window, temporary.resolve("out-" + theme), this::shoot);
+    screens.empty();
+    Path card = temporary.resolve("two-houses-" + theme);
+    TestCard.twoHouses(card);
+    screens.card(List.of(card));
     close();
   }
 

@@ -16,12 +16,16 @@ import javafx.stage.Stage;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Walk;
 import meterside.job.Callout;
+import meterside.job.DutyKey;
 import meterside.job.PhotoId;
 import meterside.job.PlacementBasis;
+import meterside.job.Progress;
 import meterside.job.StopKey;
 import meterside.search.Hit;
 import meterside.work.Home;
+import meterside.work.SampleJobs;
 import meterside.work.Workspace;
+import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -89,6 +93,189 @@ class EveningTest {
             return null;
           });
     }
+  }
+
+  @Test
+  void theWholeEveningWithTheSampleHouse() throws Exception {
+    Toolkit.start();
+    Assumptions.assumeTrue(
+        Files.isRegularFile(Path.of("sample-photos", "demo.json")), "needs the sample photos");
+    Path root = temporary.resolve("sample");
+    Home home = new Home(temporary.resolve("sample-home"), root);
+    String job = SampleJobs.make(root, home, Progress.NONE).get(0);
+    try (DeskThreads threads = new DeskThreads()) {
+      window =
+          Toolkit.on(
+              () -> {
+                DeskWindow w =
+                    new DeskWindow(
+                        new Stage(),
+                        Workspace.open(root, true, home, Clock.systemUTC()),
+                        home,
+                        threads.threads(),
+                        new OneFolder(root),
+                        path -> {});
+                w.start(job);
+                return w;
+              });
+      Toolkit.settle(700);
+      hand = new Hand(window.scene());
+      try {
+        noteAJobFact();
+        keepTheBetterOfTwo();
+        nameASubpanelAndAnswerForIt();
+        countAndTestDevices();
+        clearBeforeItGoesOut();
+        setAClockByAPair();
+      } finally {
+        Toolkit.on(
+            () -> {
+              window.close();
+              window.scene().getWindow().hide();
+              return null;
+            });
+      }
+    }
+  }
+
+  private void noteAJobFact() throws Exception {
+    hand.key(KeyCode.J);
+    hand.find("facts-form");
+    Toolkit.settle(150);
+    hand.type("Ten past ten"); // the first blank one: when it began
+    hand.key(KeyCode.ENTER, KeyCode.CONTROL);
+    Toolkit.await("a fact", () -> desk().job().facts().containsValue("Ten past ten"));
+  }
+
+  private void keepTheBetterOfTwo() throws Exception {
+    Toolkit.on(
+        () -> {
+          desk().showStop(DROP);
+          return null;
+        });
+    List<PhotoId> two =
+        Toolkit.on(() -> desk().walk().stop(DROP).orElseThrow().photos().stream())
+            .map(Walk.Thumb::id)
+            .toList();
+    hand.key(KeyCode.G);
+    hand.find("sheet");
+    Toolkit.settle(400);
+    hand.key(KeyCode.RIGHT, KeyCode.SHIFT);
+    Toolkit.await("both selected", () -> desk().selection().size() == 2);
+    hand.key(KeyCode.C);
+    hand.find("beside");
+    Toolkit.settle(300);
+    hand.key(KeyCode.DIGIT2);
+    Toolkit.await("the other set aside", () -> desk().job().aside().containsKey(two.get(0)));
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await("taken back", () -> !desk().job().aside().containsKey(two.get(0)));
+    hand.key(KeyCode.ESCAPE);
+    Toolkit.await("the walk", () -> window.scene().lookup("#walk") != null);
+  }
+
+  private void nameASubpanelAndAnswerForIt() throws Exception {
+    StopKey panel = StopKey.of("panelboard");
+    StopKey sub = new StopKey("panelboard", "garage subpanel");
+    Toolkit.on(
+        () -> {
+          desk().showStop(panel);
+          window.job().begin();
+          return null;
+        });
+    hand.key(KeyCode.I);
+    hand.find("instance-name");
+    hand.type("garage subpanel");
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("an instance", () -> sub.equals(desk().stop()));
+    DutyKey cover = new DutyKey(sub, "cover");
+    Toolkit.on(
+        () -> {
+          window.job().notes().duties().openDuty(cover);
+          return null;
+        });
+    hand.key(KeyCode.DIGIT8);
+    hand.find("answer-words");
+    hand.type("boxes in front");
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("an answer", () -> desk().job().answer(cover).isPresent());
+    assertEquals(
+        "cover not removed, because boxes in front",
+        Toolkit.on(() -> desk().job().answer(cover).orElseThrow().text()));
+  }
+
+  private void countAndTestDevices() throws Exception {
+    StopKey rooms = StopKey.of("receptacles-and-switches");
+    Toolkit.on(
+        () -> {
+          desk().showStop(StopKey.of("alarms"));
+          window.job().begin();
+          return null;
+        });
+    hand.key(KeyCode.Q);
+    Node where = hand.find("new-test");
+    Toolkit.settle(200);
+    hand.click(where);
+    int before = Toolkit.on(() -> desk().job().tests().size());
+    hand.type("bedroom");
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("a test", () -> desk().job().tests().size() == before + 1);
+    assertEquals(
+        "presence noted, not tested",
+        Toolkit.on(() -> desk().job().tests().get(desk().job().tests().lastKey()).notTested()));
+    Toolkit.settle(200);
+    Toolkit.on(
+        () -> {
+          window.scene().lookup("#count-receptacles").requestFocus();
+          return null;
+        });
+    hand.type("kitchen 4 open ground");
+    hand.key(KeyCode.ENTER);
+    DutyKey duty = new DutyKey(rooms, "receptacles");
+    Toolkit.await("a count", () -> desk().job().counts(duty).size() == 1);
+    Node sum = hand.find("summary-receptacles");
+    assertEquals(
+        "1 room, 4 receptacles, 1 open ground",
+        Toolkit.on(() -> ((javafx.scene.control.Label) sum).getText()));
+    hand.key(KeyCode.ESCAPE);
+    Toolkit.await("the job", () -> window.scene().lookup("#walk") != null);
+  }
+
+  private void clearBeforeItGoesOut() throws Exception {
+    Toolkit.on(
+        () -> {
+          window.job().begin();
+          return null;
+        });
+    int open = Toolkit.on(() -> desk().job().openDuties().size());
+    hand.key(KeyCode.B);
+    hand.find("out-duty");
+    Toolkit.settle(200);
+    hand.key(KeyCode.DIGIT1);
+    Toolkit.await("one less", () -> desk().job().openDuties().size() == open - 1);
+    hand.key(KeyCode.ESCAPE);
+    Toolkit.await("the job", () -> window.scene().lookup("#walk") != null);
+  }
+
+  private void setAClockByAPair() throws Exception {
+    Toolkit.on(
+        () -> {
+          window.job().begin();
+          return null;
+        });
+    hand.key(KeyCode.Y);
+    Node axis = hand.find("axis-A");
+    Toolkit.settle(200);
+    Toolkit.on(
+        () -> {
+          axis.requestFocus();
+          return null;
+        });
+    hand.key(KeyCode.RIGHT);
+    hand.click(hand.find("pair-B"));
+    Toolkit.await("a pair", () -> desk().job().clock("B").basis() == meterside.job.ClockBasis.PAIR);
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await(
+        "taken back", () -> desk().job().clock("B").basis() != meterside.job.ClockBasis.PAIR);
   }
 
   private JobDesk desk() {

@@ -16,9 +16,9 @@ import meterside.work.SampleJobs;
 import meterside.work.Workspace;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
-import org.junit.jupiter.api.io.TempDir;
 
 /** Walks every screen with larger text: nothing is cut, everything has its name. */
 @Tag("window")
@@ -51,16 +51,10 @@ class LargeTextTest {
           Toolkit.on(
               () -> {
                 Workspace workspace = Workspace.open(root, true, home, Clock.systemUTC());
-                workspace.keep(
-                    workspace.settings().withTheme("light").withTextSize(percent));
+                workspace.keep(workspace.settings().withTheme("light").withTextSize(percent));
                 DeskWindow w =
                     new DeskWindow(
-                        new Stage(),
-                        workspace,
-                        home,
-                        threads.threads(),
-                        new NoFiles(),
-                        path -> {});
+                        new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
                 w.start(job);
                 return w;
               });

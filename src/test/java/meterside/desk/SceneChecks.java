@@ -77,12 +77,7 @@ final class SceneChecks {
         if (ratio < LEAST) {
           out.add(
               String.format(
-                  Locale.ROOT,
-                  "contrast %.2f: \"%s\" %s on %s",
-                  ratio,
-                  t.getText(),
-                  ink,
-                  ground));
+                  Locale.ROOT, "contrast %.2f: \"%s\" %s on %s", ratio, t.getText(), ink, ground));
         }
       }
     }

@@ -86,6 +86,13 @@ final class Screens {
     look("report-empty");
   }
 
+  /** A card with two houses. */
+  void card(List<Path> sources) throws Exception {
+    on(() -> window.readCard(sources), 0);
+    Toolkit.await("the card", () -> window.scene().lookup("#card-take") != null);
+    look("card");
+  }
+
   /** The screens of the sample house. */
   void full() throws Exception {
     on(() -> WindowPicture.mostMarked(desk().job()).ifPresent(desk()::show), 1500);
@@ -176,6 +183,9 @@ final class Screens {
     on(window::showClocks, 200);
     on(() -> pick("axis-A"), 600);
     look("clocks");
+    on(() -> ((Button) find("clock-code")).fire(), 300);
+    look("clock-code");
+    on(() -> window.overlay().close(), 0);
     on(window::showDevices, 300);
     look("devices");
     on(window::showGoingOut, 200);

@@ -104,6 +104,16 @@ final class TestCard {
     }
   }
 
+  /** Two houses of one day, an hour and a half apart. */
+  static void twoHouses(Path folder) throws IOException {
+    LocalDateTime at = LocalDateTime.of(2026, 5, 12, 9, 3, 0);
+    for (int i = 0; i < 12; i++) {
+      LocalDateTime when = at.plusSeconds(25L * i).plusMinutes(i < 6 ? 0 : 95);
+      String name = String.format(Locale.ROOT, "P512%04d.JPG", i + 1);
+      photo(folder, name, when, (i < 6 ? 0 : 400) + i, false, "Heron 40", 640);
+    }
+  }
+
   private static BufferedImage draw(int scene, boolean inside) {
     int w = 2016;
     int h = 1512;

@@ -18,10 +18,12 @@ final class Toolkit {
   static synchronized void start() throws Exception {
     if (!tried) {
       tried = true;
-      System.setProperty("glass.platform", "Monocle");
-      System.setProperty("monocle.platform", "Headless");
+      if (System.getProperty("meterside.window.display") == null) {
+        System.setProperty("glass.platform", "Monocle");
+        System.setProperty("monocle.platform", "Headless");
+        System.setProperty("headless.geometry", "1600x1000-32");
+      }
       System.setProperty("prism.order", "sw");
-      System.setProperty("headless.geometry", "1600x1000-32");
       try {
         CompletableFuture<Void> up = new CompletableFuture<>();
         Platform.startup(() -> up.complete(null));
