@@ -94,6 +94,11 @@ public final class Delivered {
     return new Delivered(photo, ReportView.AS_TAKEN, List.of());
   }
 
+  /** Whether the delivered picture differs from the photo: something is hidden, or it is shown otherwise. */
+  public boolean changes() {
+    return !covers.isEmpty() || !view.equals(ReportView.AS_TAKEN);
+  }
+
   /** How the photo is shown. */
   public ReportView view() {
     return view;

@@ -2,9 +2,14 @@ package meterside.report;
 
 import java.util.List;
 import meterside.job.Mark;
+import meterside.job.Measure;
+import meterside.job.Spot;
+import meterside.trade.Trade;
 import meterside.job.Photo;
 import meterside.job.StopKey;
 import meterside.job.TrueTime;
+import meterside.markup.ClearanceNote;
+import meterside.markup.Delivered;
 import meterside.markup.Drawing;
 import meterside.markup.Legend;
 import meterside.markup.Ring;
@@ -17,8 +22,9 @@ import meterside.markup.Ring;
  * @param at the stop it lies at, or null if it was not put at one
  * @param title what that stop is called
  * @param time when it was taken
- * @param drawing its marks, ready to be painted
- * @param marks its callouts, outlines and redactions
+ * @param view how it is shown: turned, cropped, brighter; maps its points to the picture
+ * @param drawing its marks in that picture, ready to be painted
+ * @param marks its marks, on the photo itself
  * @param fileName name of the marked photo within the report's folder
  */
 record Figure(
@@ -27,6 +33,7 @@ record Figure(
     StopKey at,
     String title,
     TrueTime time,
+    Delivered view,
     Drawing drawing,
     List<Mark> marks,
     String fileName) {
@@ -43,6 +50,13 @@ record Figure(
   String note(Legend legend) {
     for (Mark mark : marks) {
       if (mark.id() == legend.markId()) {
+        if (mark instanceof Spot) {
+          return legend.note(); // what the close photo is called
+        }
+        if (mark instanceof Measure m) {
+          String by = legend.note();
+          return ClearanceNote.printed(m, Trade.standard()).map(c -> by + ". " + c).orElse(by);
+        }
         String note = mark.note();
         return note == null || note.isBlank() ? null : note.strip();
       }
@@ -50,13 +64,19 @@ record Figure(
     return null;
   }
 
-  /** Radius of the rings of a callout, as a fraction of the photo's diagonal; 0 if it has none. */
+  /** Radius of a callout's rings, as a fraction of the whole photo's diagonal; 0 if none is drawn. */
   double radius(int mark) {
     return drawing.shapes().stream()
         .filter(s -> s instanceof Ring r && r.mark() == mark)
-        .mapToDouble(s -> ((Ring) s).radius())
+        .mapToDouble(s -> ((Ring) s).radius() * share())
         .findFirst()
         .orElse(0);
+  }
+
+  /** The diagonal of what is shown, as a share of the whole photo's. */
+  private double share() {
+    double whole = Math.hypot(photo.uprightWidth(), photo.uprightHeight());
+    return whole == 0 ? 1 : Math.hypot(view.width(), view.height()) / whole;
   }
 
   /** The anchor of the figure on the page. */

@@ -21,6 +21,7 @@ import meterside.job.AnswerKind;
 import meterside.job.FindingKind;
 import meterside.job.Mark;
 import meterside.job.Redaction;
+import meterside.job.Spot;
 import meterside.job.TimeBasis;
 import meterside.markup.Legend;
 
@@ -1066,10 +1067,29 @@ final class Page {
     for (String said : saidOf.getOrDefault(f.number(), Set.of())) {
       html.leaf("p", said, "class", "note", dirName(), dirValue());
     }
+    for (String wide : closeOf(f)) {
+      html.leaf("p", wide, "class", "quiet");
+    }
+    f.view().sentence().ifPresent(s -> html.leaf("p", s, "class", "quiet"));
     int covered = covered(f);
     if (covered > 0) {
       html.leaf("p", Words.count("figure.covered", covered), "class", "quiet");
     }
+  }
+
+  /** In which wide figures a close one has its spot, a sentence for each. */
+  private List<String> closeOf(Figure f) {
+    List<String> out = new ArrayList<>();
+    for (Spot spot : content.job().spotsOf(f.photo().id())) {
+      for (Figure wide : content.figures()) {
+        for (Legend l : wide.drawing().legend()) {
+          if (l.markId() == spot.id()) {
+            out.add(say("figure.close-of", l.number(), wide.label()));
+          }
+        }
+      }
+    }
+    return out;
   }
 
   /**

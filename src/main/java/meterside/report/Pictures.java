@@ -87,8 +87,8 @@ final class Pictures {
       return none("figure.missing.unread");
     }
     Drawing drawing = figure.drawing();
-    if (!drawing.coversOnly().isEmpty()) {
-      image = GraphicsPainter.burn(image, drawing, false);
+    if (figure.view().changes()) {
+      image = figure.view().picture(image);
     }
     BufferedImage small = within(image, PAGE_SIDE);
     byte[] page = Jpegs.encode(small, PAGE_QUALITY);

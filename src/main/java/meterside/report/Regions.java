@@ -10,12 +10,12 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
-import meterside.job.Callout;
-import meterside.job.Mark;
-import meterside.job.Outline;
 import meterside.job.Point;
 import meterside.job.TimeBasis;
 import meterside.markup.Legend;
+import meterside.markup.Polygon;
+import meterside.markup.Ring;
+import meterside.markup.Shape;
 import org.apache.commons.imaging.formats.jpeg.xmp.JpegXmpRewriter;
 
 /**
@@ -104,18 +104,19 @@ final class Regions {
     open("Iptc4xmpExt:ImageRegion");
     open("rdf:Bag");
     for (Legend l : figure.drawing().legend()) {
-      for (Mark mark : figure.marks()) {
-        if (mark.id() != l.markId()) {
-          continue;
-        }
-        if (mark instanceof Callout c) {
-          double radius = figure.radius(c.id()) * perWidth(figure);
-          for (int i = 0; i < c.rings().size(); i++) {
-            String part = c.rings().size() == 1 ? "" : "-" + (i + 1);
-            region(figure, l, part, notes, circle(c.rings().get(i), radius));
-          }
-        } else if (mark instanceof Outline o) {
-          region(figure, l, "", notes, polygon(o.corners()));
+      // As drawn: where things lie in the delivered picture, what is left out not among them.
+      List<Shape> drawn =
+          figure.drawing().shapes().stream().filter(s -> s.mark() == l.markId()).toList();
+      long rings = drawn.stream().filter(s -> s instanceof Ring).count();
+      int at = 0;
+      for (Shape shape : drawn) {
+        if (shape instanceof Ring ring) {
+          at++;
+          String part = rings == 1 ? "" : "-" + at;
+          double radius = ring.radius() * perWidth(figure);
+          region(figure, l, part, notes, circle(ring.centre(), radius));
+        } else if (shape instanceof Polygon p) {
+          region(figure, l, "", notes, polygon(p.corners()));
         }
       }
     }
@@ -125,9 +126,9 @@ final class Regions {
 
   /** Turns a fraction of the diagonal into a fraction of the width. */
   private static double perWidth(Figure figure) {
-    double w = figure.photo().uprightWidth();
-    double h = figure.photo().uprightHeight();
-    return w > 0 && h > 0 ? Math.hypot(w, h) / w : 1.25; // 4:3 where the size is not known
+    double w = figure.view().width();
+    double h = figure.view().height();
+    return Math.hypot(w, h) / w;
   }
 
   private void region(Figure figure, Legend l, String part, boolean notes, String boundary) {

@@ -20,7 +20,9 @@ import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Spot;
 import meterside.job.StopKey;
+import meterside.markup.Delivered;
 import meterside.markup.Drawing;
+import meterside.markup.Naming;
 import meterside.trade.Trade;
 
 /**
@@ -58,6 +60,19 @@ public final class Selection {
     List<StopKey> order = inWalkingOrder(job, byStop.keySet());
     List<Figure> out = new ArrayList<>();
     int count = chosen.size();
+    // Numbers first: a drawing names the figure that shows a part closely.
+    Map<PhotoId, Integer> numbers = new LinkedHashMap<>();
+    for (StopKey at : order) {
+      for (Photo photo : byStop.getOrDefault(at, List.of())) {
+        if (chosen.contains(photo.id())) {
+          numbers.put(photo.id(), numbers.size() + 1);
+        }
+      }
+    }
+    Naming naming =
+        new Naming(
+            id -> Words.capital(trade.term(id)),
+            id -> numbers.containsKey(id) ? Words.say("figure.label", numbers.get(id)) : null);
     for (StopKey at : order) {
       for (Photo photo : byStop.getOrDefault(at, List.of())) {
         if (chosen.contains(photo.id())) {
@@ -69,7 +84,8 @@ public final class Selection {
                   at,
                   at == null ? Words.say("walk.unsorted") : job.title(at),
                   job.trueTime(photo),
-                  Drawing.of(job, photo, id -> Words.capital(trade.term(id))),
+                  Delivered.of(job, photo),
+                  Drawing.delivered(job, photo, naming),
                   job.marksOn(photo.id()),
                   fileName(number, count, at, photo) + ".jpg"));
         }

@@ -82,6 +82,7 @@ class WordsTest {
             null,
             "",
             null,
+            null,
             new Drawing(List.of(ring, plate, other), List.of()),
             List.of(),
             "");
