@@ -23,6 +23,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import javax.imageio.ImageIO;
 import meterside.job.Photo;
+import meterside.job.ReportView;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.cos.COSName;
 import org.apache.pdfbox.cos.COSObject;
@@ -132,8 +133,11 @@ class PrivacyTest {
 
   @Test
   void aRedactedPixelIsInNoPicture() throws IOException {
-    for (boolean redacted : new boolean[] {false, true}) {
-      TestHouse house = new TestHouse(Issued.fresh("secret-archive-" + redacted), "3 Ember Court");
+    // Without a redaction the search finds the secret; with one it does not, nor in a photo that is
+    // straightened, cropped and brightened for the report.
+    for (int round = 0; round < 3; round++) {
+      boolean redacted = round > 0;
+      TestHouse house = new TestHouse(Issued.fresh("secret-archive-" + round), "3 Ember Court");
       house.camera("A", "Halden", "H2");
       BufferedImage image = DrawnPhotos.house(1600, 1200, 11);
       Graphics2D g = image.createGraphics();
@@ -157,7 +161,12 @@ class PrivacyTest {
       if (redacted) {
         house.redact(photo, 400 / 1600.0, 300 / 1200.0, 200 / 1600.0, 150 / 1200.0);
       }
-      Issued issued = Issued.write("secret-" + redacted, house, false, false);
+      if (round == 2) {
+        house.view(
+            photo,
+            ReportView.AS_TAKEN.straightened(4).cropped(0.05, 0.05, 0.9, 0.9).toned(0.2, 0.2));
+      }
+      Issued issued = Issued.write("secret-" + round, house, false, false);
       List<BufferedImage> pictures = new ArrayList<>();
       for (byte[] jpeg : jpegsInHtml(issued)) {
         pictures.add(ImageIO.read(new ByteArrayInputStream(jpeg)));

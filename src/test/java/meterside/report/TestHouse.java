@@ -151,6 +151,10 @@ final class TestHouse {
             new Outline(++mark, p.id(), part, Outline.boxCorners(x, y, w, h), f, null)));
   }
 
+  TestHouse view(Photo p, meterside.job.ReportView view) {
+    return edit(new Edit.SetReportView(p.id(), view));
+  }
+
   TestHouse redact(Photo p, double x, double y, double w, double h) {
     return edit(new Edit.PutRedaction(Redaction.box(++mark, p.id(), x, y, w, h)));
   }
