@@ -21,8 +21,11 @@ import javafx.scene.layout.VBox;
 import meterside.desk.model.Duties;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Words;
+import meterside.job.ExtractKind;
 import meterside.job.Finding;
+import meterside.report.Paper;
 import meterside.work.JobSession;
+import meterside.work.Names;
 
 /** The report: what it will say, whether it is a draft, what stays private, where it goes. */
 final class ReportPlace implements Place {
@@ -33,6 +36,16 @@ final class ReportPlace implements Place {
   private final RadioButton issue = new RadioButton(Words.say("report.final"));
   private final CheckBox location = new CheckBox(Words.say("report.location"));
   private final TextField folder = new TextField();
+  private final RadioButton letter = new RadioButton(Words.say("report.letter"));
+  private final RadioButton a4 = new RadioButton(Words.say("report.a4"));
+  private final RadioButton fixList = new RadioButton(Words.say("hand.fix-list"));
+  private final RadioButton electrician = new RadioButton(Words.say("hand.for-electrician"));
+  private final RadioButton originals = new RadioButton(Words.say("hand.originals"));
+  private final TextField to = new TextField();
+  private final TextField leave = new TextField();
+  private final Button hand;
+  private final VBox handed = new VBox(8);
+  private final VBox log = new VBox(2);
   private final Button write;
   private final VBox result = new VBox(8);
   private final VBox state = new VBox(4);
@@ -68,6 +81,31 @@ final class ReportPlace implements Place {
                     .ifPresent(p -> folder.setText(p.resolve(desk.session().name()).toString())));
     write = Ui.button("", this::write, "strong");
     write.setId("report-write");
+    ToggleGroup paper = new ToggleGroup();
+    letter.setToggleGroup(paper);
+    a4.setToggleGroup(paper);
+    a4.setId("report-a4");
+    boolean european = desk.session().paper() == Paper.A4;
+    (european ? a4 : letter).setSelected(true);
+    paper.selectedToggleProperty().addListener((o, a, b) -> keepPaper());
+    ToggleGroup part = new ToggleGroup();
+    for (RadioButton b : List.of(fixList, electrician, originals)) {
+      b.setToggleGroup(part);
+    }
+    fixList.setSelected(true);
+    fixList.setId("hand-fix-list");
+    electrician.setId("hand-for-electrician");
+    originals.setId("hand-originals");
+    to.setId("hand-to");
+    to.setPromptText(Words.say("hand.to"));
+    to.setAccessibleText(Words.say("hand.to"));
+    leave.setId("hand-leave");
+    leave.setPromptText(Words.say("hand.leave"));
+    leave.setAccessibleText(Words.say("hand.leave"));
+    HBox.setHgrow(to, Priority.ALWAYS);
+    HBox.setHgrow(leave, Priority.ALWAYS);
+    hand = Ui.button(Words.say("hand.out"), this::handOut);
+    hand.setId("hand-out");
     HBox where = new HBox(8, folder, pick);
     where.setAlignment(Pos.CENTER_LEFT);
     VBox page =
@@ -80,10 +118,21 @@ final class ReportPlace implements Place {
             section("report.private"),
             Ui.wrapped(Words.say("report.private.more"), "quiet"),
             location,
+            section("report.paper"),
+            new HBox(16, letter, a4),
             section("report.folder"),
             where,
             write,
-            result);
+            result,
+            section("hand.title"),
+            Ui.wrapped(Words.say("hand.more"), "quiet"),
+            explained(fixList, "hand.fix-list.more"),
+            explained(electrician, "hand.for-electrician.more"),
+            explained(originals, "hand.originals.more"),
+            new HBox(8, to, leave),
+            hand,
+            handed,
+            log);
     page.getStyleClass().add("sheet-page");
     page.setMaxWidth(680);
     page.setMaxHeight(Region.USE_PREF_SIZE);
@@ -148,6 +197,7 @@ final class ReportPlace implements Place {
   }
 
   private void showState() {
+    showLog();
     state.getChildren().clear();
     int open = Duties.open(desk.walk());
     state
@@ -193,6 +243,61 @@ final class ReportPlace implements Place {
         .noneMatch(m -> Integer.valueOf(f.number()).equals(m.finding()));
   }
 
+  private Paper paper() {
+    return a4.isSelected() ? Paper.A4 : Paper.LETTER;
+  }
+
+  private void keepPaper() {
+    var workspace = desk.session().workspace();
+    workspace.keep(workspace.settings().withPaper(a4.isSelected() ? "a4" : "letter"));
+  }
+
+  /** Writes the chosen part beside where reports go, in a folder of its own. */
+  private void handOut() {
+    String text = folder.getText().strip();
+    if (text.isEmpty()) {
+      folder.requestFocus();
+      return;
+    }
+    ExtractKind kind =
+        originals.isSelected()
+            ? ExtractKind.ORIGINALS
+            : electrician.isSelected() ? ExtractKind.FOR_ELECTRICIAN : ExtractKind.FIX_LIST;
+    Path target = Path.of(text + "-" + Names.id(kind));
+    handed.getChildren().clear();
+    hand.setDisable(true);
+    desk.extract(
+        kind,
+        to.getText(),
+        leave.getText(),
+        target,
+        paper(),
+        this::handedOut,
+        () -> hand.setDisable(false));
+  }
+
+  private void handedOut(JobSession.Handed out) {
+    hand.setDisable(false);
+    handed.getChildren().clear();
+    handed.setId("hand-done");
+    handed.getChildren().add(Ui.wrapped(Words.say("hand.done", out.folder())));
+    handed
+        .getChildren()
+        .add(Ui.button(Words.say("report.open"), () -> window.openFolder(out.folder())));
+    out.files().leftOut().forEach(s -> handed.getChildren().add(Ui.wrapped(s, "quiet")));
+    showLog();
+  }
+
+  /** What left the job so far. */
+  private void showLog() {
+    log.getChildren().clear();
+    List<String> lines = desk.handedOut();
+    if (!lines.isEmpty()) {
+      log.getChildren().add(section("hand.log"));
+      lines.forEach(l -> log.getChildren().add(Ui.wrapped(l, "small", "quiet")));
+    }
+  }
+
   private void write() {
     String text = folder.getText().strip();
     if (text.isEmpty()) {
@@ -205,6 +310,7 @@ final class ReportPlace implements Place {
         Path.of(text),
         draft.isSelected(),
         location.isSelected(),
+        paper(),
         this::written,
         () -> write.setDisable(false));
   }

@@ -19,7 +19,7 @@ import meterside.job.Finding;
 import meterside.job.Job;
 import meterside.job.Mark;
 import meterside.job.Orientation;
-import meterside.job.Outline;
+import meterside.job.Redaction;
 import meterside.job.Photo;
 import meterside.job.Point;
 import meterside.markup.Legend;
@@ -60,7 +60,8 @@ final class Annotations {
     List<String> lines = new ArrayList<>();
     for (Figure figure : content.figures()) {
       for (Mark mark : figure.marks()) {
-        if (mark instanceof Callout || mark instanceof Outline) {
+        // A redaction says nothing, and what a crop leaves out is not delivered.
+        if (!(mark instanceof Redaction) && figure.shows(mark)) {
           lines.add(all.annotation(figure, mark));
         }
       }
@@ -168,8 +169,7 @@ final class Annotations {
               .collect(Collectors.joining());
     } else {
       String points =
-          ((Outline) mark)
-              .corners().stream()
+          mark.points().stream()
                   .map(
                       p -> {
                         Point s = turned.toStored(p);

@@ -27,6 +27,7 @@ import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Position;
 import meterside.job.RoomCount;
+import meterside.job.RoomCount;
 import meterside.job.StopKey;
 import meterside.job.TestOutcome;
 import meterside.job.Urgent;
@@ -228,7 +229,7 @@ record Content(
     List<Line> notInspected = new ArrayList<>();
     List<Line> excluded = new ArrayList<>();
     for (DutyKey key : job.openDuties()) {
-      open.add(new Line(job.title(key.at()), job.duty(key).text()));
+      open.add(new Line(job.title(key.at()), job.duty(key).text() + counted(job, key)));
     }
     for (DutyKey key : job.dutyKeys()) {
       Duty duty = job.duty(key);
@@ -478,6 +479,12 @@ record Content(
       }
     }
     return out;
+  }
+
+  /** How many were looked at for a sampled duty, in how many rooms; empty if nothing was counted. */
+  private static String counted(Job job, DutyKey key) {
+    String summary = RoomCount.summary(job.counts(key), key.duty());
+    return summary.isEmpty() ? "" : " " + Words.say("answer.counted", summary);
   }
 
   /** Whether an answer says that the duty was not done. */

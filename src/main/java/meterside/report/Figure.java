@@ -3,9 +3,9 @@ package meterside.report;
 import java.util.List;
 import meterside.job.Mark;
 import meterside.job.Measure;
-import meterside.job.Spot;
-import meterside.trade.Trade;
 import meterside.job.Photo;
+import meterside.job.PhotoId;
+import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.job.TrueTime;
 import meterside.markup.ClearanceNote;
@@ -13,6 +13,7 @@ import meterside.markup.Delivered;
 import meterside.markup.Drawing;
 import meterside.markup.Legend;
 import meterside.markup.Ring;
+import meterside.trade.Trade;
 
 /**
  * A photo of the report.
@@ -82,5 +83,15 @@ record Figure(
   /** The anchor of the figure on the page. */
   String anchor() {
     return "figure-" + number;
+  }
+
+  /** Whether anything of a mark is seen in the delivered picture. */
+  boolean shows(Mark mark) {
+    return drawing.shapes().stream().anyMatch(s -> s.mark() == mark.id());
+  }
+
+  /** The photos that show a part of this one from close by. */
+  List<PhotoId> closeOnes() {
+    return marks.stream().filter(m -> m instanceof Spot).map(m -> ((Spot) m).close()).toList();
   }
 }

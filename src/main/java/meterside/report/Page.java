@@ -9,6 +9,7 @@ import java.security.NoSuchAlgorithmException;
 import java.util.ArrayList;
 import java.util.Base64;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -20,6 +21,7 @@ import java.util.stream.Collectors;
 import meterside.job.AnswerKind;
 import meterside.job.FindingKind;
 import meterside.job.Mark;
+import meterside.job.PhotoId;
 import meterside.job.Redaction;
 import meterside.job.Spot;
 import meterside.job.TimeBasis;
@@ -606,15 +608,37 @@ final class Page {
     html.close().close().closeLine();
   }
 
-  /** Figures as they stand beside each other: photos without marks in twos, others alone. */
+  /** Figures as they stand beside each other: wide and close, photos without marks in twos. */
   private List<List<Figure>> rows(List<Figure> figures) {
     List<List<Figure>> out = new ArrayList<>();
-    for (int i = 0; i < figures.size(); i++) {
-      Figure one = figures.get(i);
-      Figure next = i + 1 < figures.size() ? figures.get(i + 1) : null;
-      if (next != null && plain(one) && plain(next)) {
-        out.add(List.of(one, next));
-        i++;
+    List<Figure> left = new ArrayList<>(figures);
+    Set<PhotoId> closes = new HashSet<>();
+    figures.forEach(f -> closes.addAll(f.closeOnes()));
+    while (!left.isEmpty()) {
+      Figure one = left.remove(0);
+      Figure close =
+          left.stream()
+              .filter(f -> one.closeOnes().contains(f.photo().id()) && shown(f) && shown(one))
+              .findFirst()
+              .orElse(null);
+      if (close != null) {
+        left.remove(close);
+        out.add(List.of(one, close));
+        continue;
+      }
+      boolean waits = closes.contains(one.photo().id());
+      Figure wide =
+          waits
+              ? left.stream()
+                  .filter(f -> f.closeOnes().contains(one.photo().id()) && shown(f) && shown(one))
+                  .findFirst()
+                  .orElse(null)
+              : null;
+      if (wide != null) {
+        left.remove(wide);
+        out.add(List.of(wide, one));
+      } else if (!left.isEmpty() && plain(one) && plain(left.get(0))) {
+        out.add(List.of(one, left.remove(0)));
       } else {
         out.add(List.of(one));
       }
@@ -622,10 +646,14 @@ final class Page {
     return out;
   }
 
+  private boolean shown(Figure f) {
+    Pictures.Shot shot = pictures.figures().get(f.number());
+    return shot != null && shot.page() != null;
+  }
+
   /** Whether a figure is a picture without anything on it. */
   private boolean plain(Figure f) {
-    Pictures.Shot shot = pictures.figures().get(f.number());
-    return f.drawing().legend().isEmpty() && shot != null && shot.page() != null;
+    return f.drawing().legend().isEmpty() && f.closeOnes().isEmpty() && shown(f);
   }
 
   /**
@@ -662,6 +690,8 @@ final class Page {
         left = half + GAP;
         high = size[1];
       }
+      boolean pair = row.get(0).closeOnes().contains(row.get(1).photo().id());
+      String side = pair ? "figure.pair-" : "figure.";
       double tallest = 0;
       for (Figure f : row) {
         tallest = Math.max(tallest, within(pictures.figures().get(f.number()), half, 200)[1]);
@@ -670,9 +700,10 @@ final class Page {
       for (int i = 0; i < row.size(); i++) {
         html.open("p", "class", "caption", "id", row.get(i).anchor());
         html.leaf("strong", row.get(i).label()).text(" ");
-        html.text(say(i == 0 ? "figure.left" : "figure.right")).text(" · ");
+        html.text(say(side + (i == 0 ? "left" : "right"))).text(" · ");
         html.leaf("span", row.get(i).photo().name(), "class", "file").text(" · ");
         html.leaf("span", when(row.get(i)), "class", "quiet").close();
+        legend(row.get(i));
         said(row.get(i));
       }
       html.close();

@@ -12,6 +12,7 @@ import java.util.Locale;
 import java.util.Set;
 import meterside.job.Point;
 import meterside.job.TimeBasis;
+import meterside.markup.Dimension;
 import meterside.markup.Legend;
 import meterside.markup.Polygon;
 import meterside.markup.Ring;
@@ -104,31 +105,35 @@ final class Regions {
     open("Iptc4xmpExt:ImageRegion");
     open("rdf:Bag");
     for (Legend l : figure.drawing().legend()) {
-      // As drawn: where things lie in the delivered picture, what is left out not among them.
-      List<Shape> drawn =
-          figure.drawing().shapes().stream().filter(s -> s.mark() == l.markId()).toList();
-      long rings = drawn.stream().filter(s -> s instanceof Ring).count();
-      int at = 0;
-      for (Shape shape : drawn) {
-        if (shape instanceof Ring ring) {
-          at++;
-          String part = rings == 1 ? "" : "-" + at;
-          double radius = ring.radius() * perWidth(figure);
-          region(figure, l, part, notes, circle(ring.centre(), radius));
-        } else if (shape instanceof Polygon p) {
-          region(figure, l, "", notes, polygon(p.corners()));
-        }
+      List<Shape> own =
+          figure.drawing().shapes().stream()
+              .filter(x -> x.mark() == l.markId())
+              .filter(x -> x instanceof Ring || x instanceof Polygon || x instanceof Dimension)
+              .toList();
+      for (int i = 0; i < own.size(); i++) {
+        String part = own.size() == 1 ? "" : "-" + (i + 1);
+        region(figure, l, part, notes, boundary(own.get(i), figure));
       }
     }
     close("rdf:Bag");
     close("Iptc4xmpExt:ImageRegion");
   }
 
+  /** What a shape bounds in the delivered picture. */
+  private static String boundary(Shape shape, Figure figure) {
+    if (shape instanceof Ring r) {
+      return circle(r.centre(), r.radius() * perWidth(figure));
+    }
+    if (shape instanceof Dimension d) {
+      return rectangle(d.from(), d.to());
+    }
+    return polygon(((Polygon) shape).corners());
+  }
+
   /** Turns a fraction of the diagonal into a fraction of the width. */
   private static double perWidth(Figure figure) {
     double w = figure.view().width();
-    double h = figure.view().height();
-    return Math.hypot(w, h) / w;
+    return Math.hypot(w, figure.view().height()) / w;
   }
 
   private void region(Figure figure, Legend l, String part, boolean notes, String boundary) {
@@ -159,6 +164,15 @@ final class Regions {
         + number("rbX", centre.x())
         + number("rbY", centre.y())
         + number("rbRx", radius);
+  }
+
+  /** The smallest upright box round a line; never without an extent. */
+  private static String rectangle(Point from, Point to) {
+    return shape("rectangle")
+        + number("rbX", Math.min(from.x(), to.x()))
+        + number("rbY", Math.min(from.y(), to.y()))
+        + number("rbW", Math.max(0.001, Math.abs(from.x() - to.x())))
+        + number("rbH", Math.max(0.001, Math.abs(from.y() - to.y())));
   }
 
   private static String polygon(List<Point> corners) {

@@ -1,5 +1,7 @@
 package meterside.desk.model;
 
+import meterside.report.Paper;
+import meterside.job.ExtractKind;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -843,16 +845,57 @@ public final class JobDesk implements AutoCloseable {
       Path target,
       boolean draft,
       boolean keepLocation,
+      Paper paper,
       Consumer<JobSession.Issued> then,
       Runnable ended) {
     tasks.start(
         Words.say("task.report"),
-        busy(progress -> session.report(target, draft, keepLocation, progress)),
+        busy(progress -> session.report(target, draft, keepLocation, paper, progress)),
         issued -> {
           refresh();
           then.accept(issued);
         },
         ended);
+  }
+
+  /**
+   * Hands out a part of the job.
+   *
+   * @param to who gets it, or null
+   * @param leave with whose leave, or null
+   * @param then given what it came to
+   * @param ended called when it ended without: stopped, or failed
+   */
+  public void extract(
+      ExtractKind kind,
+      String to,
+      String leave,
+      Path target,
+      Paper paper,
+      Consumer<JobSession.Handed> then,
+      Runnable ended) {
+    tasks.start(
+        Words.say("task.extract"),
+        busy(progress -> session.extract(kind, to, leave, target, paper, progress)),
+        handed -> {
+          refresh();
+          then.accept(handed);
+        },
+        ended);
+  }
+
+  /**
+   * What left the job so far, newest first: each report and each part handed out, with its day.
+   */
+  public List<String> handedOut() {
+    List<String> out = new ArrayList<>();
+    for (History.Entry e : session.entries()) {
+      if (e.edit() instanceof Edit.IssueReport || e.edit() instanceof Edit.RecordExtract) {
+        String day = e.at().atZone(job().zone()).toLocalDate().toString();
+        out.add(0, Words.say("handed.line", day, StepTitles.ofEntries(List.of(e), job())));
+      }
+    }
+    return out;
   }
 
   /**
