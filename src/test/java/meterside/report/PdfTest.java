@@ -168,6 +168,22 @@ class PdfTest {
     assertTrue(text.contains("\u05e9\u05dc\u05d5\u05dd"), "Hebrew is shown as it is");
   }
 
+  /** The joined forms are those of the Unicode Standard's block Arabic Presentation Forms-B. */
+  @Test
+  void arabicLettersAreJoinedAndTheFontHasTheirForms() {
+    BidiText.Reorderer r = new BidiText.Reorderer();
+    // beh, yeh, teh: initial, medial, final.
+    assertEquals("\uFE91\uFEF4\uFE96", r.shapeText("\u0628\u064A\u062A"));
+    // lam with alef is one letter.
+    assertEquals("\uFEFB", r.shapeText("\u0644\u0627"));
+    assertEquals("\u0628\u064A\u062A", r.deshapeText("\uFE91\uFEF4\uFE96"));
+    assertEquals("F4 ok", r.shapeText("F4 ok"));
+    String joined = r.shapeText(TestHouse.ARABIC);
+    assertEquals(joined, Glyphs.printable(joined));
+    assertFalse(joined.equals(TestHouse.ARABIC));
+    assertEquals("(\u05D1\u05D0)", r.reorderRTLTextToLTR("(\u05D0\u05D1)"), "mirrored and turned");
+  }
+
   @Test
   void holdsThePicturesOfAllFiguresAndOnlyEmbeddedFonts() throws IOException {
     try (PDDocument pdf = Loader.loadPDF(Issued.full().bytes("report.pdf"))) {
