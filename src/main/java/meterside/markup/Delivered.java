@@ -94,7 +94,10 @@ public final class Delivered {
     return new Delivered(photo, ReportView.AS_TAKEN, List.of());
   }
 
-  /** Whether the delivered picture differs from the photo: something is hidden, or it is shown otherwise. */
+  /**
+   * Whether the delivered picture differs from the photo: something is hidden, or it is shown
+   * otherwise.
+   */
   public boolean changes() {
     return !covers.isEmpty() || !view.equals(ReportView.AS_TAKEN);
   }

@@ -19,9 +19,9 @@ import meterside.job.Finding;
 import meterside.job.Job;
 import meterside.job.Mark;
 import meterside.job.Orientation;
-import meterside.job.Redaction;
 import meterside.job.Photo;
 import meterside.job.Point;
+import meterside.job.Redaction;
 import meterside.markup.Legend;
 
 /**
@@ -170,13 +170,13 @@ final class Annotations {
     } else {
       String points =
           mark.points().stream()
-                  .map(
-                      p -> {
-                        Point s = turned.toStored(p);
-                        hold(box, s.x() * w, s.y() * h, w, h);
-                        return n(s.x() * w) + "," + n(s.y() * h);
-                      })
-                  .collect(Collectors.joining(" "));
+              .map(
+                  p -> {
+                    Point s = turned.toStored(p);
+                    hold(box, s.x() * w, s.y() * h, w, h);
+                    return n(s.x() * w) + "," + n(s.y() * h);
+                  })
+              .collect(Collectors.joining(" "));
       shape = "<polygon points=\"" + points + "\"/>";
     }
     long left = (long) Math.floor(box[0]);

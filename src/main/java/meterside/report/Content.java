@@ -27,7 +27,6 @@ import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Position;
 import meterside.job.RoomCount;
-import meterside.job.RoomCount;
 import meterside.job.StopKey;
 import meterside.job.TestOutcome;
 import meterside.job.Urgent;
@@ -481,7 +480,9 @@ record Content(
     return out;
   }
 
-  /** How many were looked at for a sampled duty, in how many rooms; empty if nothing was counted. */
+  /**
+   * How many were looked at for a sampled duty, in how many rooms; empty if nothing was counted.
+   */
   private static String counted(Job job, DutyKey key) {
     String summary = RoomCount.summary(job.counts(key), key.duty());
     return summary.isEmpty() ? "" : " " + Words.say("answer.counted", summary);

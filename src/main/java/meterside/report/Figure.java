@@ -65,7 +65,9 @@ record Figure(
     return null;
   }
 
-  /** Radius of a callout's rings, as a fraction of the whole photo's diagonal; 0 if none is drawn. */
+  /**
+   * Radius of a callout's rings, as a fraction of the whole photo's diagonal; 0 if none is drawn.
+   */
   double radius(int mark) {
     return drawing.shapes().stream()
         .filter(s -> s instanceof Ring r && r.mark() == mark)

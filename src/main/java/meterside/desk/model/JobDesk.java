@@ -1,7 +1,5 @@
 package meterside.desk.model;
 
-import meterside.report.Paper;
-import meterside.job.ExtractKind;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -20,6 +18,7 @@ import meterside.job.Answer;
 import meterside.job.Callout;
 import meterside.job.DutyKey;
 import meterside.job.Edit;
+import meterside.job.ExtractKind;
 import meterside.job.Finding;
 import meterside.job.History;
 import meterside.job.Job;
@@ -31,6 +30,7 @@ import meterside.job.Redaction;
 import meterside.job.ReportView;
 import meterside.job.Spot;
 import meterside.job.StopKey;
+import meterside.report.Paper;
 import meterside.trade.Trade;
 import meterside.work.JobSession;
 import meterside.work.LongTask;
@@ -884,9 +884,7 @@ public final class JobDesk implements AutoCloseable {
         ended);
   }
 
-  /**
-   * What left the job so far, newest first: each report and each part handed out, with its day.
-   */
+  /** What left the job so far, newest first: each report and each part handed out, with its day. */
   public List<String> handedOut() {
     List<String> out = new ArrayList<>();
     for (History.Entry e : session.entries()) {
