@@ -459,7 +459,7 @@ class SampleTruthTest {
           any(image, part, 0.006, c -> light(c) > 90 && Math.abs(c[0] - c[2]) < 25);
       case "open-knockout" -> dark < 60;
       // Paper with ruled lines at most.
-      case "directory-blank" -> inked(image, part, 0.02) < 0.15;
+      case "directory-blank" -> inked(image, part, 0.02) < 0.10;
       // The hole of the bracket, and its ring.
       case "alarm-missing" -> dark < 60 && light(brightest(image, part, 0.03)) > 120;
       default -> throw new IllegalArgumentException(id);
