@@ -110,6 +110,37 @@ class PagesTest {
     }
   }
 
+  @org.junit.jupiter.api.Test
+  void aWidePhotoAndTheCloseOneOfItsSpotStandSideBySide() throws Exception {
+    TestHouse h = new TestHouse(Issued.fresh("pair-archive"), "5 Lathe Row");
+    h.camera("A", "Halden", "H2");
+    meterside.job.Photo close = h.photo("IMG_2.JPG", "A", "meter-and-base");
+    h.photo("IMG_3.JPG", "A", "meter-and-base");
+    meterside.job.Photo wide = h.photo("IMG_4.JPG", "A", "meter-and-base");
+    h.edit(
+        new meterside.job.Edit.PutSpot(
+            new meterside.job.Spot(
+                900,
+                wide.id(),
+                meterside.job.Outline.boxCorners(0.4, 0.6, 0.2, 0.3),
+                close.id())));
+    Path dir = Issued.fresh("pair");
+    h.report(dir, false, false);
+    byte[] bytes = Files.readAllBytes(dir.resolve("report.pdf"));
+    try (PDDocument pdf = Loader.loadPDF(bytes)) {
+      String text = new org.apache.pdfbox.text.PDFTextStripper().getText(pdf);
+      int left = text.indexOf("Figure 2 wide view, left");
+      int right = text.indexOf("Figure 1 close view of the spot, right");
+      assertTrue(left > 0 && right > left, text);
+    }
+    for (org.verapdf.pdfa.flavours.PDFAFlavour flavour :
+        List.of(
+            org.verapdf.pdfa.flavours.PDFAFlavour.PDFUA_1,
+            org.verapdf.pdfa.flavours.PDFAFlavour.PDFA_2_A)) {
+      assertEquals(List.of(), PdfTest.faults(bytes, flavour));
+    }
+  }
+
   private static List<Piece> pieces(PDDocument pdf) {
     Map<COSDictionary, Integer> pages = new IdentityHashMap<>();
     int n = 0;
