@@ -482,7 +482,13 @@ final class PhotoStage extends Region {
     picture.setFitHeight(swapped ? w : h);
     picture.setRotate(90.0 * turn);
     // A node turns about its middle, which is the middle of where it is to be seen.
-    picture.relocate((x1 + x2) / 2 - (swapped ? h : w) / 2, (y1 + y2) / 2 - (swapped ? w : h) / 2);
+    double left = (x1 + x2) / 2 - (swapped ? h : w) / 2;
+    double top = (y1 + y2) / 2 - (swapped ? w : h) / 2;
+    // One pixel for one needs no mixing of neighbours, which is what costs time without a GPU.
+    Image now = picture.getImage();
+    boolean exact = now != null && Math.abs(now.getWidth() - picture.getFitWidth()) < 0.5;
+    picture.setSmooth(!exact);
+    picture.relocate(exact ? Math.round(left) : left, exact ? Math.round(top) : top);
   }
 
   private void show(Port next) {
@@ -529,6 +535,18 @@ final class PhotoStage extends Region {
     if (port != null) {
       show(port.zoomed(factor, x, y));
     }
+  }
+
+  /** Moves the photo by so many pixels of the view. */
+  void pan(double dx, double dy) {
+    if (port != null) {
+      show(port.panned(dx, dy));
+    }
+  }
+
+  /** Whether a part of a large photo is shown in its own pixels. */
+  boolean patched() {
+    return patch.getImage() != null;
   }
 
   /** Where a point of the photo lies in this view. */
