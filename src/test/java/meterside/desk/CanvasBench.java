@@ -35,8 +35,8 @@ import org.junit.jupiter.api.io.TempDir;
 /**
  * The photo on the canvas: how soon there is a picture, how soon it is sharp beside a plain decode
  * of the whole file in the same run, how even frames are while it is panned, and whether a panorama
- * wider than a texture is shown. With {@code -Dmeterside.window.display=true} it runs on the display there
- * is, with the pipeline that is asked for.
+ * wider than a texture is shown. With {@code -Dmeterside.window.display=true} it runs on the
+ * display there is, with the pipeline that is asked for.
  */
 @Tag("bench")
 class CanvasBench {

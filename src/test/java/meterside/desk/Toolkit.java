@@ -23,7 +23,9 @@ final class Toolkit {
         System.setProperty("monocle.platform", "Headless");
         System.setProperty("headless.geometry", "1600x1000-32");
       }
-      System.setProperty("prism.order", "sw");
+      if (System.getProperty("prism.order") == null) {
+        System.setProperty("prism.order", "sw");
+      }
       try {
         CompletableFuture<Void> up = new CompletableFuture<>();
         Platform.startup(() -> up.complete(null));

@@ -5,8 +5,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.awt.geom.Line2D;
 import java.awt.geom.Rectangle2D;
-import java.lang.management.ManagementFactory;
-import java.lang.management.ThreadMXBean;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -194,33 +192,6 @@ class LabelLayoutTest {
     }
     System.out.println("rules broken without columns " + without + ", with " + with);
     assertTrue(with < without);
-  }
-
-  /** Processor time, so that a busy machine does not count. */
-  @Test
-  void fiftyCalloutsInUnderFiftyMilliseconds() {
-    Random r = random("fifty", 50);
-    ThreadMXBean clock = ManagementFactory.getThreadMXBean();
-    String[] parts = {"service-drop", "service-head", "drip-loop", "meter", "entrance-cable"};
-    List<Double> took = new ArrayList<>();
-    for (int round = 0; round < 60; round++) {
-      MarkedPhoto p = new MarkedPhoto(4000, 3000).finding(1, "Cracks on two of three conductors");
-      double share = round % 2 == 0 ? .9 : .4;
-      for (int i = 0; i < 50; i++) {
-        Integer finding = r.nextInt(6) == 0 ? Integer.valueOf(1) : null;
-        double x = .5 + share * (r.nextDouble() - .5);
-        double y = .5 + share * (r.nextDouble() - .5);
-        p.callout(parts[r.nextInt(parts.length)], finding, null, null, x, y);
-      }
-      long start = clock.getCurrentThreadCpuTime();
-      p.drawing();
-      if (round >= 30) {
-        took.add((clock.getCurrentThreadCpuTime() - start) / 1e6);
-      }
-    }
-    took.sort(null);
-    System.out.printf("50 callouts: median %.1f ms, worst %.1f ms%n", took.get(15), took.get(29));
-    assertTrue(took.get(15) < 50, "median " + took.get(15) + " ms");
   }
 
   @Test

@@ -120,10 +120,7 @@ class PagesTest {
     h.edit(
         new meterside.job.Edit.PutSpot(
             new meterside.job.Spot(
-                900,
-                wide.id(),
-                meterside.job.Outline.boxCorners(0.4, 0.6, 0.2, 0.3),
-                close.id())));
+                900, wide.id(), meterside.job.Outline.boxCorners(0.4, 0.6, 0.2, 0.3), close.id())));
     Path dir = Issued.fresh("pair");
     h.report(dir, false, false);
     byte[] bytes = Files.readAllBytes(dir.resolve("report.pdf"));
