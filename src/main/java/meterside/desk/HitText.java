@@ -2,11 +2,11 @@ package meterside.desk;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import javafx.scene.text.Text;
 import javafx.scene.text.TextFlow;
 import meterside.desk.model.Words;
 import meterside.search.Hit;
+import meterside.search.Stretch;
 import meterside.trade.Trade;
 
 /** Hits of the search as lines. */
@@ -46,39 +46,16 @@ final class HitText {
     };
   }
 
-  /** A text with the searched words marked. */
-  static TextFlow marked(String text, String searched) {
-    List<String> words = new ArrayList<>();
-    for (String w : searched.toLowerCase(Locale.ROOT).split("[^\\p{L}\\p{N}]+")) {
-      if (w.length() > 1) {
-        words.add(w);
-      }
-    }
+  /** A text with the stretches marked that meet what is searched for. */
+  static TextFlow marked(String text, List<Stretch> met) {
     TextFlow flow = new TextFlow();
-    StringBuilder plain = new StringBuilder();
-    int i = 0;
-    while (i < text.length()) {
-      int end = i;
-      while (end < text.length() && Character.isLetterOrDigit(text.charAt(end))) {
-        end++;
-      }
-      if (end == i) {
-        plain.append(text.charAt(i++));
-        continue;
-      }
-      String word = text.substring(i, end);
-      String low = word.toLowerCase(Locale.ROOT);
-      boolean hit = words.stream().anyMatch(low::startsWith);
-      if (hit) {
-        add(flow, plain.toString(), "hit-word");
-        plain.setLength(0);
-        add(flow, word, "mark-word");
-      } else {
-        plain.append(word);
-      }
-      i = end;
+    int at = 0;
+    for (Stretch s : met) {
+      add(flow, text.substring(at, s.from()), "hit-word");
+      add(flow, text.substring(s.from(), s.to()), "mark-word");
+      at = s.to();
     }
-    add(flow, plain.toString(), "hit-word");
+    add(flow, text.substring(at), "hit-word");
     return flow;
   }
 

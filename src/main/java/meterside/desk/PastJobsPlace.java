@@ -1,6 +1,7 @@
 package meterside.desk;
 
-import java.util.ArrayList;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.List;
 import java.util.Objects;
 import javafx.animation.PauseTransition;
@@ -9,9 +10,7 @@ import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.Parent;
 import javafx.scene.control.Button;
-import javafx.scene.control.ComboBox;
 import javafx.scene.control.Label;
-import javafx.scene.control.ListCell;
 import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.scene.image.ImageView;
@@ -30,13 +29,11 @@ import meterside.desk.model.Keys;
 import meterside.desk.model.PastJobsModel;
 import meterside.desk.model.PastWording;
 import meterside.desk.model.Words;
-import meterside.job.FindingKind;
 import meterside.job.PhotoId;
-import meterside.job.RoutePlan;
 import meterside.job.Stop;
 import meterside.search.Found;
 import meterside.search.Hit;
-import meterside.trade.Part;
+import meterside.search.Likeness;
 import meterside.trade.Trade;
 import org.kordamp.ikonli.feather.Feather;
 
@@ -59,21 +56,10 @@ final class PastJobsPlace implements Place {
   private final TilePane tiles = new TilePane(16, 16);
   private final ScrollPane scroll = new ScrollPane(tiles);
   private final Foot foot;
-  private final ComboBox<Choice> stops;
-  private final ComboBox<Choice> parts;
-  private final ComboBox<Choice> kinds;
-  private final ComboBox<Choice> years;
+  private final HowOften often;
   private final FlowPane recent = new FlowPane(8, 8);
   private final VBox shown = new VBox();
   private boolean setting;
-
-  /** A filter's choice; the value is null for "any". */
-  private record Choice(Object value, String text) {
-    @Override
-    public String toString() {
-      return text;
-    }
-  }
 
   PastJobsPlace(DeskWindow window, PastJobsModel model) {
     this.window = window;
@@ -100,22 +86,7 @@ final class PastJobsPlace implements Place {
             .right(help, settings, start);
     top.getStyleClass().add("top-bar");
     top.getStyleClass().add("wide");
-    stops = combo("filter.stop", stopChoices());
-    parts = combo("filter.part", partChoices());
-    kinds = combo("filter.kind", kindChoices());
-    years = combo("filter.year", yearChoices());
-    Button clear = Ui.button(Words.say("filter.clear"), this::clear, "bare");
-    VBox side =
-        new VBox(
-            Ui.label(Words.say("filter.title"), "section"),
-            filter("filter.stop", stops),
-            filter("filter.part", parts),
-            filter("filter.kind", kinds),
-            filter("filter.year", years),
-            clear);
-    side.getStyleClass().add("side");
-    side.setPrefWidth(Ui.wide(232, 0.6));
-    side.setMinWidth(Ui.wide(232, 0.6));
+    often = new HowOften(model, trade, Ui.wide(250, 0.6), this::export);
     shown.getStyleClass().add("shown-beside");
     shown.setPrefWidth(Ui.wide(340, 0.45));
     shown.setMinWidth(Ui.wide(340, 0.45));
@@ -130,7 +101,7 @@ final class PastJobsPlace implements Place {
     said.setWrapText(true);
     VBox middle = new VBox(said, recent, scroll);
     root.setTop(top);
-    root.setLeft(side);
+    root.setLeft(often.root());
     root.setCenter(middle);
     root.setBottom(foot);
     foot.also(() -> window.workspace().root().toString(), () -> "");
@@ -196,6 +167,13 @@ final class PastJobsPlace implements Place {
       e.consume();
       return;
     }
+    if (KeyMap.pressed(e, Keys.Place.PAST) == Keys.SIMILAR
+        && shownHit != null
+        && root.getRight() != null) {
+      model.similarTo(shownHit);
+      e.consume();
+      return;
+    }
     Node focused = root.getScene().getFocusOwner();
     int at = tiles.getChildren().indexOf(focused);
     if (at < 0) {
@@ -219,98 +197,21 @@ final class PastJobsPlace implements Place {
     }
   }
 
-  // ---- filters ----
-
-  private ComboBox<Choice> combo(String key, List<Choice> choices) {
-    ComboBox<Choice> box = new ComboBox<>();
-    box.getItems().setAll(choices);
-    box.getSelectionModel().selectFirst();
-    box.setMaxWidth(Double.MAX_VALUE);
-    box.setAccessibleText(Words.say(key));
-    box.setVisibleRowCount(14);
-    box.setButtonCell(
-        new ListCell<>() {
-          @Override
-          protected void updateItem(Choice c, boolean empty) {
-            super.updateItem(c, empty);
-            setText(empty || c == null ? "" : c.text());
-          }
-        });
-    box.setOnAction(e -> filtered());
-    return box;
+  /** Writes how often, as it is shown, to a folder of the user's choice. */
+  private void export() {
+    window
+        .picker()
+        .target(Words.say("often.folder"), null)
+        .ifPresent(folder -> model.writeCounts(free(folder)));
   }
 
-  private static VBox filter(String key, ComboBox<Choice> box) {
-    Label l = Ui.label(Words.say(key), "small", "quiet");
-    l.setLabelFor(box);
-    VBox v = new VBox(2, l, box);
-    v.setPadding(new Insets(0, 0, 4, 0));
-    return v;
-  }
-
-  private List<Choice> stopChoices() {
-    List<Choice> out = new ArrayList<>(List.of(new Choice(null, Words.say("filter.any-stop"))));
-    List<String> seen = new ArrayList<>();
-    for (RoutePlan route : trade.routes()) {
-      for (Stop s : route.stops()) {
-        if (!seen.contains(s.id())) {
-          seen.add(s.id());
-          out.add(new Choice(s.id(), s.title()));
-        }
-      }
+  /** A name in a folder that nothing has yet. */
+  private static Path free(Path folder) {
+    Path file = folder.resolve("how-often.csv");
+    for (int n = 2; Files.exists(file); n++) {
+      file = folder.resolve("how-often-" + n + ".csv");
     }
-    return out;
-  }
-
-  private List<Choice> partChoices() {
-    List<Choice> out = new ArrayList<>(List.of(new Choice(null, Words.say("filter.any-part"))));
-    trade.parts().stream()
-        .sorted(java.util.Comparator.comparing(Part::term, String.CASE_INSENSITIVE_ORDER))
-        .forEach(p -> out.add(new Choice(p.id(), Words.term(trade, p.id()))));
-    return out;
-  }
-
-  private List<Choice> kindChoices() {
-    List<Choice> out = new ArrayList<>(List.of(new Choice(null, Words.say("filter.any-kind"))));
-    for (FindingKind k : FindingKind.values()) {
-      out.add(new Choice(k, Words.kind(k)));
-    }
-    return out;
-  }
-
-  private List<Choice> yearChoices() {
-    List<Choice> out = new ArrayList<>(List.of(new Choice(null, Words.say("filter.any-year"))));
-    for (Integer y : model.years()) {
-      out.add(new Choice(y, Integer.toString(y)));
-    }
-    return out;
-  }
-
-  private static Object value(ComboBox<Choice> box) {
-    Choice c = box.getValue();
-    return c == null ? null : c.value();
-  }
-
-  private void filtered() {
-    if (!setting) {
-      model.filters(
-          (String) value(stops),
-          (String) value(parts),
-          (FindingKind) value(kinds),
-          (Integer) value(years));
-    }
-  }
-
-  private void clear() {
-    setting = true;
-    for (ComboBox<Choice> box : List.of(stops, parts, kinds, years)) {
-      box.getSelectionModel().selectFirst();
-    }
-    field.setText("");
-    setting = false;
-    model.words("");
-    model.filters(null, null, null, null);
-    field.requestFocus();
+    return file;
   }
 
   // ---- results ----
@@ -319,8 +220,23 @@ final class PastJobsPlace implements Place {
     tiles.getChildren().clear();
     root.setRight(null);
     recent();
+    often.refresh();
+    if (!field.isFocused() && !field.getText().equals(model.words())) {
+      setting = true;
+      field.setText(model.words());
+      setting = false;
+    }
     Found found = model.found();
-    if (model.asking() && found != null) {
+    PastJobsModel.Similar similar = model.similar();
+    if (similar != null) {
+      said.setText(
+          similar.likenesses().isEmpty()
+              ? Words.say("similar.none", similar.to())
+              : Words.say("similar.to", similar.to()));
+      for (Likeness l : similar.likenesses()) {
+        tiles.getChildren().add(tile(l));
+      }
+    } else if (model.asking() && found != null) {
       String count = Words.count("past.hits", found.total());
       String read =
           found.searchedFor() == null || found.searchedFor().isBlank()
@@ -365,7 +281,7 @@ final class PastJobsPlace implements Place {
       shown.getChildren().add(picture(h.job(), h.photoId(), w, Math.round(w * 0.75)));
     }
     shown.getChildren().add(Ui.wrapped(head(h), "bold"));
-    var flow = HitText.marked(HitText.text(h, trade), model.words());
+    var flow = HitText.marked(HitText.text(h, trade), model.stretches(HitText.text(h, trade)));
     flow.setMaxWidth(w);
     shown.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
@@ -377,6 +293,12 @@ final class PastJobsPlace implements Place {
       use.setId("use-wording");
       Ui.named(use, Words.say("past.use.more"), Keys.USE_WORDING);
       acts.getChildren().add(use);
+    }
+    if (h.finding() != null || h.photoId() != null) {
+      Button alike = Ui.button(Words.say("similar.ask"), () -> model.similarTo(h));
+      alike.setId("similar");
+      Ui.named(alike, Words.say("similar.ask.more"), Keys.SIMILAR);
+      acts.getChildren().add(alike);
     }
     shown.getChildren().add(acts);
     root.setRight(shown);
@@ -408,6 +330,30 @@ final class PastJobsPlace implements Place {
     return Ui.actable(box, c.site() + ", " + c.line(), () -> window.openJob(c.name(), null));
   }
 
+  /** Something that is like what was asked for, with what was found there and why it is like it. */
+  private Node tile(Likeness l) {
+    Hit h = l.findings().isEmpty() ? l.hit() : asFinding(l);
+    VBox box = (VBox) tile(h);
+    box.getChildren().add(Ui.wrapped(l.because(), "small", "accent"));
+    return box;
+  }
+
+  /** The finding that a photo shows, with that photo. */
+  private static Hit asFinding(Likeness l) {
+    Hit f = l.findings().get(0);
+    return new Hit(
+        f.kind(),
+        f.job(),
+        l.hit().photo(),
+        l.hit().photoId(),
+        f.finding(),
+        f.findingKind(),
+        f.stop(),
+        f.parts(),
+        f.text(),
+        l.hit().score());
+  }
+
   private Node tile(Hit h) {
     VBox box = card(h.job(), h.photoId());
     String head = head(h);
@@ -420,7 +366,7 @@ final class PastJobsPlace implements Place {
             });
     box.getChildren().add(Ui.wrapped(head, "small", "bold"));
     String text = HitText.text(h, trade);
-    var flow = HitText.marked(shortened(text), model.words());
+    var flow = HitText.marked(shortened(text), model.stretches(shortened(text)));
     flow.setMaxWidth(cardWidth - 16);
     box.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";

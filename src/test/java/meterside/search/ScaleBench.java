@@ -90,6 +90,9 @@ class ScaleBench {
       write(writer, new Random(seed * 1_000_003 + j), j);
     }
     say("journals written", t);
+    t = System.nanoTime();
+    System.out.printf(Locale.ROOT, "  marked photos with a look: %d%n", looks(archive, seed));
+    say("looks written", t);
     try (PastJobs past = writer.pastJobs()) {
       t = System.nanoTime();
       past.catchUp(Progress.NONE);
@@ -100,31 +103,74 @@ class ScaleBench {
       past.catchUp(Progress.NONE);
       say("catch-up with nothing behind", t);
       follow(writer, past, jobs);
-      double[] typing = typing(past);
-      double[] pages = pages(past);
+      say("as you type", typing(past));
+      Took pages = pages(past);
+      say("first page with counts", pages);
+      say("similar to a photo", similar(past));
+      Took other = sqlite(archive);
+      say("SQLite FTS5, first page with counts", other);
       System.out.printf(
           Locale.ROOT,
-          "  as you type: median %.1f ms, p95 %.1f ms%n",
-          at(typing, 0.5),
-          at(typing, 0.95));
-      System.out.printf(
-          Locale.ROOT,
-          "  first page with counts: median %.1f ms, p95 %.1f ms%n",
-          at(pages, 0.5),
-          at(pages, 0.95));
-      double[] other = sqlite(archive);
-      System.out.printf(
-          Locale.ROOT,
-          "  SQLite FTS5, first page with counts: median %.1f ms, p95 %.1f ms; ratio at p95 %.1f%n",
-          at(other, 0.5),
-          at(other, 0.95),
-          at(other, 0.95) / at(pages, 0.95));
+          "  SQLite FTS5 against ours at the p95: %.1f; of each question's quickest round %.1f%n",
+          at(other.all(), 0.95) / at(pages.all(), 0.95),
+          at(other.quickest(), 0.95) / at(pages.quickest(), 0.95));
       assertTrue(past.find(Ask.words("")).total() > (long) jobs * PHOTOS);
     }
   }
 
   private static void say(String what, long since) {
     System.out.printf(Locale.ROOT, "  %s: %.2f s%n", what, (System.nanoTime() - since) / 1e9);
+  }
+
+  /**
+   * What a set of questions took, in milliseconds.
+   *
+   * @param all every time, sorted
+   * @param quickest for each question its quickest round, sorted; says more on a busy machine
+   */
+  private record Took(double[] all, double[] quickest) {
+    static Took of(List<double[]> rounds) {
+      double[] all = rounds.stream().flatMapToDouble(Arrays::stream).sorted().toArray();
+      double[] quickest = new double[rounds.get(0).length];
+      for (int q = 0; q < quickest.length; q++) {
+        int at = q;
+        quickest[q] = rounds.stream().mapToDouble(r -> r[at]).min().orElseThrow();
+      }
+      Arrays.sort(quickest);
+      return new Took(all, quickest);
+    }
+  }
+
+  private interface Asking<T> {
+    void ask(T question) throws Exception;
+  }
+
+  /** Asks everything once to warm up, then {@link #ROUNDS} times. */
+  private static <T> Took took(List<T> questions, Asking<T> asking) throws Exception {
+    List<double[]> rounds = new ArrayList<>();
+    for (int round = 0; round <= ROUNDS; round++) {
+      double[] took = new double[questions.size()];
+      for (int q = 0; q < took.length; q++) {
+        long t = System.nanoTime();
+        asking.ask(questions.get(q));
+        took[q] = (System.nanoTime() - t) / 1e6;
+      }
+      if (round > 0) {
+        rounds.add(took);
+      }
+    }
+    return Took.of(rounds);
+  }
+
+  private static void say(String what, Took took) {
+    System.out.printf(
+        Locale.ROOT,
+        "  %s: median %.1f ms, p95 %.1f ms; of each question's quickest round %.1f and %.1f ms%n",
+        what,
+        at(took.all(), 0.5),
+        at(took.all(), 0.95),
+        at(took.quickest(), 0.5),
+        at(took.quickest(), 0.95));
   }
 
   private static double at(double[] sorted, double share) {
@@ -161,35 +207,80 @@ class ScaleBench {
         took[9]);
   }
 
-  private static double[] typing(PastJobs past) {
-    List<Double> took = new ArrayList<>();
-    for (int round = 0; round < ROUNDS; round++) {
-      for (String q : QUESTIONS) {
-        for (int end = 1; end <= q.length(); end++) {
-          Ask ask = Ask.words(q.substring(0, end)).whileTyping().withLimit(20);
-          long t = System.nanoTime();
-          past.find(ask);
-          if (round > 0) {
-            took.add((System.nanoTime() - t) / 1e6);
-          }
-        }
+  private static Took typing(PastJobs past) throws Exception {
+    List<Ask> asks = new ArrayList<>();
+    for (String q : QUESTIONS) {
+      for (int end = 1; end <= q.length(); end++) {
+        asks.add(Ask.words(q.substring(0, end)).whileTyping().withLimit(20));
       }
     }
-    return took.stream().mapToDouble(Double::doubleValue).sorted().toArray();
+    return took(asks, past::find);
   }
 
-  private static double[] pages(PastJobs past) {
-    List<Double> took = new ArrayList<>();
-    for (int round = 0; round < ROUNDS; round++) {
-      for (Ask ask : asks()) {
-        long t = System.nanoTime();
-        past.findAndCount(ask);
-        if (round > 0) {
-          took.add((System.nanoTime() - t) / 1e6);
-        }
+  private static Took pages(PastJobs past) throws Exception {
+    return took(asks(), past::findAndCount);
+  }
+
+  private static Took similar(PastJobs past) throws Exception {
+    List<Like> likes = new ArrayList<>();
+    Random r = new Random(7);
+    for (int i = 0; i < 20; i++) {
+      float[] look = look(r.nextInt(SCENES), r);
+      likes.add(
+          new Like(
+              Hit.Kind.PHOTO,
+              "rusted through",
+              List.of("meter-base"),
+              "meter-and-base",
+              List.of(look, meterside.picture.Look.mirrored(look)),
+              null,
+              null,
+              true,
+              10));
+    }
+    return took(likes, past::similar);
+  }
+
+  // ---- looks ----
+
+  /** Kinds of scene that the invented looks fall into. */
+  private static final int SCENES = 300;
+
+  /** An invented look: one of a kind of scene, with much of its own. */
+  private static float[] look(int scene, Random r) {
+    Random of = new Random(scene);
+    float[] out = new float[meterside.picture.Look.LENGTH];
+    double length = 0;
+    for (int i = 0; i < out.length; i++) {
+      out[i] = (float) (Math.abs(of.nextGaussian()) + 0.6 * r.nextGaussian());
+      length += out[i] * out[i];
+    }
+    for (int i = 0; i < out.length; i++) {
+      out[i] /= (float) Math.sqrt(length);
+    }
+    return out;
+  }
+
+  /** Keeps a look for every marked photo that has none, as an intake would have. */
+  private static int looks(Archive archive, long seed) {
+    int n = 0;
+    for (String name : archive.jobNames()) {
+      JobFolder f = archive.find(name).orElseThrow();
+      if (Files.exists(f.derived().resolve("looks"))) {
+        n += f.derived().resolve("looks").toFile().list().length;
+        continue;
+      }
+      Random r = new Random(seed + name.hashCode());
+      Job job = f.read().history().job();
+      java.util.Set<meterside.job.PhotoId> marked = new java.util.LinkedHashSet<>();
+      job.marks().values().forEach(m -> marked.add(m.photo()));
+      job.findings().values().forEach(x -> marked.addAll(x.photos()));
+      for (meterside.job.PhotoId id : marked) {
+        f.keepLook(id, meterside.picture.Look.pack(look(r.nextInt(SCENES), r)));
+        n++;
       }
     }
-    return took.stream().mapToDouble(Double::doubleValue).sorted().toArray();
+    return n;
   }
 
   private static List<Ask> asks() {
@@ -205,10 +296,20 @@ class ScaleBench {
 
   // ---- SQLite ----
 
-  private double[] sqlite(Archive archive) throws SQLException {
+  private Took sqlite(Archive archive) throws Exception {
     Path file = folder.resolve("other.db");
+    boolean there = Files.exists(file);
     try (Connection c = DriverManager.getConnection("jdbc:sqlite:" + file)) {
+      try (Statement s = c.createStatement()) {
+        s.execute("pragma cache_size = -262144");
+        s.execute("pragma mmap_size = 1073741824");
+        s.execute("pragma temp_store = memory");
+        s.execute("create temp table met (id integer primary key)");
+      }
       c.setAutoCommit(false);
+      if (there) {
+        return took(asks(), ask -> page(c, ask));
+      }
       try (Statement s = c.createStatement()) {
         s.execute(
             "create table doc (id integer primary key, kind text, job text, day text, stop text,"
@@ -223,20 +324,11 @@ class ScaleBench {
         s.execute("create index part_doc on part (doc)");
         s.execute("create index part_part on part (part)");
         s.execute("create index doc_stop on doc (stop)");
+        s.execute("insert into words (words) values ('optimize')");
         s.execute("analyze");
       }
       c.commit();
-      List<Double> took = new ArrayList<>();
-      for (int round = 0; round < ROUNDS; round++) {
-        for (Ask ask : asks()) {
-          long t = System.nanoTime();
-          page(c, ask);
-          if (round > 0) {
-            took.add((System.nanoTime() - t) / 1e6);
-          }
-        }
-      }
-      return took.stream().mapToDouble(Double::doubleValue).sorted().toArray();
+      return took(asks(), ask -> page(c, ask));
     }
   }
 
@@ -318,32 +410,57 @@ class ScaleBench {
     s.addBatch();
   }
 
-  /** First page by rank, the total, and counts by stop, part, kind, year, camera and thing. */
+  /**
+   * First page by rank, the total, and counts by stop, part, kind, year, camera and thing. What is
+   * met is noted once and counted in one grouping and one for the parts, which was the quickest way
+   * found; counts without a row's own filter, which ours gives too, are not asked for.
+   */
   private static void page(Connection c, Ask ask) throws SQLException {
     String match = ask.words().isEmpty() ? null : match(ask.words());
-    String where =
-        (match == null ? "1" : "d.id in (select rowid from words where words match ?)")
-            + (ask.stop() == null ? "" : " and d.stop = '" + ask.stop() + "'")
+    String filters =
+        (ask.stop() == null ? "" : " and d.stop = '" + ask.stop() + "'")
             + (ask.part() == null
                 ? ""
                 : " and d.id in (select doc from part where part = '" + ask.part() + "')");
-    String first =
-        match == null
-            ? "select d.text from doc d where " + where + " order by d.day desc limit 50"
-            : "select d.text from words w join doc d on d.id = w.rowid where words match ?"
-                + (ask.stop() == null ? "" : " and d.stop = '" + ask.stop() + "'")
-                + " order by bm25(words, 8, 5, 3) limit 50";
-    run(c, first, match);
-    run(c, "select count(*) from doc d where " + where, match);
-    for (String by : List.of("stop", "fkind", "year", "camera", "kind")) {
-      run(c, "select d." + by + ", count(*) from doc d where " + where + " group by 1", match);
-    }
     run(
         c,
-        "select p.part, count(distinct p.doc) from part p join doc d on d.id = p.doc where "
-            + where
-            + " group by 1",
+        match == null
+            ? "select d.text from doc d where 1" + filters + " order by d.day desc limit 50"
+            : "select d.text from words w join doc d on d.id = w.rowid where words match ?"
+                + filters
+                + " order by bm25(words, 8, 5, 3) limit 50",
         match);
+    boolean all = match == null && filters.isEmpty();
+    if (!all) {
+      try (Statement s = c.createStatement()) {
+        s.execute("delete from met");
+      }
+      String met =
+          match == null
+              ? "insert into met select d.id from doc d where 1" + filters
+              : "insert into met select d.id from words w join doc d on d.id = w.rowid"
+                  + " where words match ?"
+                  + filters;
+      try (PreparedStatement s = c.prepareStatement(met)) {
+        if (match != null) {
+          s.setString(1, match);
+        }
+        s.execute();
+      }
+    }
+    String from = all ? "doc d" : "met m join doc d on d.id = m.id";
+    run(
+        c,
+        "select d.stop, d.fkind, d.year, d.camera, d.kind, count(*) from "
+            + from
+            + " group by 1, 2, 3, 4, 5",
+        null);
+    run(
+        c,
+        "select p.part, count(*) from part p"
+            + (all ? "" : " join met m on m.id = p.doc")
+            + " group by 1",
+        null);
   }
 
   /** Our readings written out for FTS5: each word of the question with the names it may have. */
@@ -373,9 +490,9 @@ class ScaleBench {
         s.setString(1, match);
       }
       try (ResultSet r = s.executeQuery()) {
-        int rows = 0;
+        long rows = 0;
         while (r.next()) {
-          rows += r.getString(1) == null ? 0 : 1;
+          rows++;
         }
         assertTrue(rows >= 0);
       }

@@ -1,5 +1,9 @@
 package meterside.desk.model;
 
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
@@ -9,14 +13,21 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.Supplier;
 import meterside.archive.ArchiveException;
+import meterside.job.Finding;
 import meterside.job.FindingKind;
 import meterside.job.Job;
 import meterside.job.PhotoId;
 import meterside.search.Ask;
+import meterside.search.Counts;
 import meterside.search.Found;
 import meterside.search.Hit;
+import meterside.search.Likeness;
+import meterside.search.Overview;
+import meterside.search.Stretch;
 import meterside.work.NotDone;
+import meterside.work.SimilarThings;
 import meterside.work.Workspace;
 
 /**
@@ -40,6 +51,9 @@ public final class PastJobsModel {
 
   private static final int LIMIT = 60;
 
+  /** How many alike are shown. */
+  private static final int ALIKE = 24;
+
   /** How many of the newest jobs are shown while nothing is searched for. */
   private static final int NEWEST = 40;
 
@@ -54,6 +68,19 @@ public final class PastJobsModel {
    */
   public record Card(String name, String site, String line, PhotoId picture, String trouble) {}
 
+  /**
+   * What is like a photo or a finding.
+   *
+   * @param to what it is like, for the user
+   * @param likenesses the most alike first
+   */
+  public record Similar(String to, List<Likeness> likenesses) {
+    /** Copies the list. */
+    public Similar {
+      likenesses = List.copyOf(likenesses);
+    }
+  }
+
   private final Workspace workspace;
   private final Threads threads;
   private final Tasks tasks;
@@ -64,7 +91,11 @@ public final class PastJobsModel {
   private String part;
   private FindingKind kind;
   private Integer year;
+  private String camera;
+  private boolean withFinding;
   private Found found;
+  private Counts counts;
+  private Similar similar;
   private List<Card> cards = List.of();
   private boolean looking;
   private boolean caughtUp;
@@ -132,36 +163,153 @@ public final class PastJobsModel {
     return year;
   }
 
-  /** Whether anything at all is searched for. */
-  public boolean asking() {
-    return !words.isBlank() || stop != null || part != null || kind != null || year != null;
+  /** Camera whose photos are searched, by its label, or null. */
+  public String camera() {
+    return camera;
   }
 
-  /** Years that jobs of the archive were done in, newest first, as their names say. */
-  public List<Integer> years() {
-    return workspace.jobNames().stream()
-        .filter(n -> n.matches("(19|20)\\d\\d-.*"))
-        .map(n -> Integer.valueOf(n.substring(0, 4)))
-        .distinct()
-        .sorted(Comparator.reverseOrder())
-        .toList();
+  /** Whether only findings and the photos of findings are searched. */
+  public boolean withFinding() {
+    return withFinding;
+  }
+
+  /** How often there is each, of what was found or of all while nothing is asked; or null. */
+  public Counts counts() {
+    return counts;
+  }
+
+  /** What is like the thing that was last asked for, or null if words are asked for. */
+  public Similar similar() {
+    return similar;
+  }
+
+  /** Whether anything at all is searched for. */
+  public boolean asking() {
+    return !words.isBlank()
+        || stop != null
+        || part != null
+        || kind != null
+        || year != null
+        || camera != null
+        || withFinding;
+  }
+
+  /** Where a text meets what is searched for. */
+  public List<Stretch> stretches(String text) {
+    return words.isBlank() || similar != null
+        ? List.of()
+        : workspace.pastJobs().stretches(Ask.words(words.strip()).whileTyping(), text);
   }
 
   /** Searches for other words. */
   public void words(String text) {
-    if (!text.equals(words)) {
+    if (!text.equals(words) || similar != null) {
       words = text;
+      similar = null;
       ask();
     }
   }
 
   /** Searches with other filters; null leaves one out. */
-  public void filters(String atStop, String ofPart, FindingKind ofKind, Integer inYear) {
+  public void filters(
+      String atStop,
+      String ofPart,
+      FindingKind ofKind,
+      Integer inYear,
+      String byCamera,
+      boolean onlyWithFinding) {
     stop = atStop;
     part = ofPart;
     kind = ofKind;
     year = inYear;
+    camera = byCamera;
+    withFinding = onlyWithFinding;
+    similar = null;
     ask();
+  }
+
+  /** Looks for what is like a hit: a finding, or a photo. */
+  public void similarTo(Hit hit) {
+    if (hit.finding() != null) {
+      String name = "F" + hit.finding() + ", " + hit.job();
+      alike(
+          name,
+          () -> {
+            Job of = workspace.folder(hit.job()).read().history().job();
+            Finding f = of.findings().get(hit.finding());
+            return f == null
+                ? List.of()
+                : SimilarThings.toFinding(workspace, hit.job(), of, f, ALIKE);
+          });
+    } else if (hit.photoId() != null) {
+      similarTo(hit.job(), hit.photoId(), hit.photo());
+    }
+  }
+
+  /** Looks for what is like a photo. */
+  public void similarTo(String jobName, PhotoId photo, String photoName) {
+    alike(
+        photoName + ", " + jobName,
+        () -> {
+          Job of = workspace.folder(jobName).read().history().job();
+          return SimilarThings.toPhoto(workspace, jobName, of, photo, ALIKE);
+        });
+  }
+
+  private void alike(String to, Supplier<List<Likeness>> looking) {
+    long mine = asked.incrementAndGet();
+    this.looking = true;
+    tell();
+    threads
+        .work()
+        .execute(
+            () -> {
+              List<Likeness> result = List.of();
+              Throwable trouble = null;
+              try {
+                catchUp();
+                result = looking.get();
+              } catch (RuntimeException e) {
+                trouble = e;
+              }
+              List<Likeness> now = result;
+              Throwable thrown = trouble;
+              threads
+                  .ui()
+                  .execute(
+                      () -> {
+                        if (mine == asked.get()) {
+                          this.looking = false;
+                          similar = thrown == null ? new Similar(to, now) : null;
+                          if (thrown != null) {
+                            tasks.sayTrouble(thrown);
+                          }
+                          tell();
+                        }
+                      });
+            });
+  }
+
+  /** Writes how often there is each, as it is shown, to a file: CSV. */
+  public void writeCounts(Path file) {
+    Counts now = counts;
+    if (now == null) {
+      return;
+    }
+    threads
+        .work()
+        .execute(
+            () -> {
+              Notice said;
+              try {
+                Files.write(file, now.csv().getBytes(StandardCharsets.UTF_8));
+                said = Notice.said(Words.say("often.written", file));
+              } catch (IOException e) {
+                said = Notice.trouble(Words.say("often.not-written", file));
+              }
+              Notice say = said;
+              threads.ui().execute(() -> tasks.say(say));
+            });
   }
 
   /** Looks again: after the archive changed, or at the first show. */
@@ -170,22 +318,19 @@ public final class PastJobsModel {
     synchronized (read) {
       read.clear();
     }
-    if (asking()) {
+    if (similar == null) {
       ask();
-    } else {
-      newest();
     }
   }
 
   private void ask() {
     long mine = asked.incrementAndGet();
-    if (!asking()) {
+    boolean all = !asking();
+    if (all) {
       found = null;
-      looking = false;
       newest();
-      return;
     }
-    looking = true;
+    looking = !all;
     tell();
     Ask ask =
         new Ask(
@@ -196,24 +341,26 @@ public final class PastJobsModel {
                 year == null ? null : LocalDate.of(year, 1, 1),
                 year == null ? null : LocalDate.of(year, 12, 31),
                 null,
-                LIMIT)
+                all ? 1 : LIMIT)
+            .withCamera(camera)
+            .withHasFinding(withFinding ? Boolean.TRUE : null)
             .whileTyping();
     threads
         .work()
         .execute(
             () -> {
-              Found result = null;
+              Overview result = null;
               Throwable trouble = null;
               try {
                 // While typing, only the last words matter.
                 if (mine == asked.get()) {
                   catchUp();
-                  result = workspace.pastJobs().find(ask);
+                  result = workspace.pastJobs().findAndCount(ask);
                 }
               } catch (RuntimeException e) {
                 trouble = e;
               }
-              Found now = result;
+              Overview now = result;
               Throwable thrown = trouble;
               threads
                   .ui()
@@ -225,8 +372,9 @@ public final class PastJobsModel {
                         looking = false;
                         if (thrown != null) {
                           tasks.sayTrouble(thrown);
-                        } else {
-                          found = now;
+                        } else if (now != null) {
+                          found = all ? null : now.found();
+                          counts = now.counts();
                         }
                         tell();
                       });
