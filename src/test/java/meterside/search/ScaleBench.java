@@ -95,7 +95,7 @@ class ScaleBench {
     say("looks written", t);
     try (PastJobs past = writer.pastJobs()) {
       t = System.nanoTime();
-      past.catchUp(Progress.NONE);
+      past.rebuild(Progress.NONE);
       say("index built", t);
       System.out.printf(
           Locale.ROOT, "  index size: %.1f MB%n", size(archive.indexDir()) / 1048576.0);
