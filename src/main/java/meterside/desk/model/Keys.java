@@ -174,7 +174,7 @@ public enum Keys {
   /** The wording shown, for a finding of the open job. */
   USE_WORDING(Place.PAST, "Shortcut+U"),
   /** What is like the one shown. */
-  SIMILAR(Place.PAST, "Shortcut+L"),
+  SIMILAR(Place.PAST, "Shortcut+M"),
 
   /** A draft. */
   OUT_DRAFT(Place.GOING_OUT, "T"),
