@@ -102,8 +102,7 @@ final class HowOften {
           Object::toString);
       add(
           out,
-          new Row(
-              "filter.camera", model.camera(), v -> () -> set(null, null, null, null, v), true),
+          new Row("filter.camera", model.camera(), v -> () -> set(null, null, null, null, v), true),
           c.cameras(),
           Object::toString);
       out.add(withFinding(c));
@@ -142,8 +141,7 @@ final class HowOften {
     return pressed == null ? now : pressed.equals(now) ? null : pressed;
   }
 
-  private void add(
-      List<Node> out, Row row, Map<?, Long> counts, Function<Object, String> named) {
+  private void add(List<Node> out, Row row, Map<?, Long> counts, Function<Object, String> named) {
     if (counts.isEmpty() && row.chosen() == null) {
       return;
     }
@@ -156,7 +154,8 @@ final class HowOften {
       all.sort(Map.Entry.<Object, Long>comparingByValue().reversed());
     }
     if (row.key().equals("filter.year")) {
-      all.sort(Comparator.comparing((Map.Entry<Object, Long> e) -> e.getKey().toString()).reversed());
+      all.sort(
+          Comparator.comparing((Map.Entry<Object, Long> e) -> e.getKey().toString()).reversed());
     }
     long most = all.stream().mapToLong(Map.Entry::getValue).max().orElse(1);
     VBox box = new VBox(2, Ui.label(Words.say(row.key()), "small", "quiet"));

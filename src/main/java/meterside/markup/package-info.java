@@ -2,9 +2,9 @@
  * The drawing of a photo: what is painted over it, where, and how large.
  *
  * <p>{@link meterside.markup.Drawing#of} turns the marks of a photo into a flat list of primitives
- * ({@link meterside.markup.Shape}): covers, outlines, rings, leaders, plates, in painting order.
- * Screen, HTML, PDF and JPEG are painters of that one list and decide nothing themselves: sizes,
- * positions, line breaks and the width of every line of text are in it. {@link
+ * ({@link meterside.markup.Shape}): covers, outlines, dimension lines, rings, leaders, plates, in
+ * painting order. Screen, HTML, PDF and JPEG are painters of that one list and decide nothing
+ * themselves: sizes, positions, line breaks and the width of every line of text are in it. {@link
  * meterside.markup.GraphicsPainter} paints with Java2D and burns redactions into pixels; {@link
  * meterside.markup.SvgPainter} writes SVG with real text. Another painter implements {@link
  * meterside.markup.Brush}.
@@ -29,5 +29,10 @@
  *
  * <p>Measuring ({@link meterside.markup.Measuring}) turns points on a photo and a known size in the
  * same plane into a length with its error band, or says why it does not. World lengths are metres.
+ *
+ * <p>What is delivered may be turned, straightened, cropped or brightened. {@link
+ * meterside.markup.Delivered} is the one map between points of the photo and points of the
+ * delivered picture, and makes its pixels, redactions first; {@link
+ * meterside.markup.Drawing#delivered} is the drawing that goes over them.
  */
 package meterside.markup;

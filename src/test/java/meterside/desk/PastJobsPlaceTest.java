@@ -62,14 +62,18 @@ class PastJobsPlaceTest {
 
   private static Path photo(String house, String begins) throws Exception {
     try (Stream<Path> all = Files.list(HOUSES.resolve(house))) {
-      return all.filter(f -> f.getFileName().toString().startsWith(begins)).sorted().findFirst().get();
+      return all.filter(f -> f.getFileName().toString().startsWith(begins))
+          .sorted()
+          .findFirst()
+          .get();
     }
   }
 
   private void house(Workspace w, String house, String day, String frayed, String slot)
       throws Exception {
     String name = day + "-" + house;
-    w.newJob(name, house + " house", LocalDate.parse(day), ZoneId.of("America/New_York"), "overhead");
+    w.newJob(
+        name, house + " house", LocalDate.parse(day), ZoneId.of("America/New_York"), "overhead");
     try (JobSession s = JobSession.open(w, name)) {
       s.intake(
           List.of(photo(house, "sheath-frayed"), photo(house, "open-breaker-slot")),
@@ -216,10 +220,8 @@ class PastJobsPlaceTest {
     Toolkit.settle(200);
     hand.key(KeyCode.ENTER);
     Toolkit.await("the job", () -> window.job() != null);
-    assertEquals(
-        first.hit().job(), Toolkit.on(() -> window.job().desk().session().name()));
-    Toolkit.await(
-        "its photo", () -> first.hit().photoId().equals(window.job().desk().current()));
+    assertEquals(first.hit().job(), Toolkit.on(() -> window.job().desk().session().name()));
+    Toolkit.await("its photo", () -> first.hit().photoId().equals(window.job().desk().current()));
     Toolkit.on(
         () -> {
           window.close();
