@@ -21,6 +21,7 @@ import org.apache.lucene.index.IndexWriter;
 import org.apache.lucene.index.IndexWriterConfig;
 import org.apache.lucene.index.IndexWriterConfig.OpenMode;
 import org.apache.lucene.index.LeafReaderContext;
+import org.apache.lucene.index.NoMergePolicy;
 import org.apache.lucene.index.PostingsEnum;
 import org.apache.lucene.index.SerialMergeScheduler;
 import org.apache.lucene.index.SortedDocValues;
@@ -57,6 +58,8 @@ final class DiskIndex {
    * of what an archive of a million photos comes to.
    */
   private static final double LARGEST_SEGMENT_MB = 40;
+
+  private static final int MOST_SEGMENTS = 40;
 
   /** Every segment costs a look-up of every word; the engine's own default is 10 of a size. */
   private static final int FEW_SEGMENTS = 5;
@@ -217,20 +220,21 @@ final class DiskIndex {
    * Takes the writer.
    *
    * @param anew whether to begin an empty index in place of what is there
+   * @param merging whether segments may be merged, which can take long where photos have looks
    * @throws LockObtainFailedException if another process has it
    * @throws IOException if the folder can't be written
    */
-  Writing write(boolean anew) throws IOException {
+  Writing write(boolean anew, boolean merging) throws IOException {
     Directory directory = opener.open(folder);
     try {
       IndexWriter writer;
       try {
-        writer = writer(directory, anew);
+        writer = writer(directory, anew, merging);
       } catch (LockObtainFailedException e) {
         throw e;
       } catch (IOException | RuntimeException e) {
         wipe(directory);
-        writer = writer(directory, true);
+        writer = writer(directory, true, merging);
       }
       boolean known = !anew && open != null && shown != null && shown.reader() == open;
       return new Writing(directory, writer, known ? shown.heads() : Map.of());
@@ -258,8 +262,12 @@ final class DiskIndex {
     return config;
   }
 
-  private static IndexWriter writer(Directory directory, boolean anew) throws IOException {
+  private static IndexWriter writer(Directory directory, boolean anew, boolean merging)
+      throws IOException {
     IndexWriterConfig config = config();
+    if (!merging) {
+      config.setMergePolicy(NoMergePolicy.INSTANCE);
+    }
     config.setOpenMode(anew ? OpenMode.CREATE : OpenMode.APPEND);
     config.setCommitOnClose(false);
     // In this thread: a failing merge is then an exception here and not a stack trace elsewhere.
@@ -276,6 +284,19 @@ final class DiskIndex {
         lock.ensureValid();
         directory.deleteFile(file);
       }
+    }
+  }
+
+  /** Whether so many segments have come together that finding would be slower for it. */
+  boolean isUntidy() {
+    return open != null && open.leaves().size() > MOST_SEGMENTS;
+  }
+
+  /** Merges segments, as far as that is due. */
+  void tidy() throws IOException {
+    try (Writing w = write(false, true)) {
+      w.writer.maybeMerge();
+      w.commit();
     }
   }
 

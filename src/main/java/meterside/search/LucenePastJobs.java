@@ -57,6 +57,9 @@ public final class LucenePastJobs implements PastJobs {
   /** So much time between two commits of a long catch-up, in nanoseconds. */
   private static final long COMMIT_EVERY = 3_000_000_000L;
 
+  /** So few jobs are written without merging segments, so that what is new shows at once. */
+  private static final int FEW = 3;
+
   private final Archive archive;
   private final Documents documents;
   private final Answering answering;
@@ -220,7 +223,8 @@ public final class LucenePastJobs implements PastJobs {
       List<String> trouble) {
     Set<String> left = new LinkedHashSet<>(behind);
     left.addAll(gone);
-    try (DiskIndex.Writing w = disk.write(seen == null)) {
+    boolean few = seen != null && left.size() <= FEW;
+    try (DiskIndex.Writing w = disk.write(seen == null, !few)) {
       long committed = System.nanoTime();
       int done = 0;
       Set<String> uncommitted = new HashSet<>();
@@ -257,6 +261,14 @@ public final class LucenePastJobs implements PastJobs {
     memory = closed(memory);
     int stillBehind = left.size(); // stopped on request
     publish(disk.view(false), Set.of(), stillBehind);
+    if (few && disk.isUntidy()) {
+      try {
+        disk.tidy(); // after what is new shows already
+        publish(disk.view(false), Set.of(), stillBehind);
+      } catch (IOException | IllegalStateException e) {
+        suspect = true;
+      }
+    }
     return Set.of();
   }
 

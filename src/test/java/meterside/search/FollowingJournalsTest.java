@@ -108,6 +108,24 @@ class FollowingJournalsTest {
   }
 
   @Test
+  void many_findings_followed_one_by_one_are_all_found_and_the_index_stays_tidy()
+      throws IOException {
+    try (PastJobs past = jobs.pastJobs()) {
+      for (int i = 0; i < 60; i++) {
+        jobs.job("2026-07-01-row-" + i, i + " Row", "2026-07-01")
+            .finding(1, "alarms", null, FindingKind.NOTE, "Insects here", null)
+            .save();
+        past.follow("2026-07-01-row-" + i);
+        assertEquals(i + 1, total(past, "insects"));
+      }
+    }
+    try (var directory = org.apache.lucene.store.FSDirectory.open(index());
+        var reader = org.apache.lucene.index.DirectoryReader.open(directory)) {
+      assertTrue(reader.leaves().size() <= 41, "segments: " + reader.leaves().size());
+    }
+  }
+
+  @Test
   void catching_up_takes_in_only_jobs_that_are_behind() {
     try (PastJobs past = jobs.pastJobs()) {
       past.catchUp(Progress.NONE);
