@@ -188,6 +188,12 @@ public final class RandomEdits {
         for (int i = random.nextInt(4); i >= 0; i--) {
           files.put(text() + i, hash().hex());
         }
+        if (random.nextBoolean()) {
+          ExtractKind[] kinds = ExtractKind.values();
+          ExtractKind kind = kinds[random.nextInt(kinds.length)];
+          yield new Edit.RecordExtract(
+              new Extract(kind, orNull(text()), orNull(text()), hash().hex(), files));
+        }
         yield new Edit.IssueReport(
             new IssuedReport(history.nextReport(), random.nextBoolean(), hash().hex(), files));
       }
