@@ -31,6 +31,7 @@ import meterside.job.Point;
 import meterside.job.Progress;
 import meterside.job.StopKey;
 import meterside.job.Urgent;
+import meterside.picture.Jpegs;
 import meterside.work.Home;
 import meterside.work.JobSession;
 import meterside.work.SampleJobs;
@@ -41,12 +42,17 @@ import org.junit.jupiter.api.io.TempDir;
 
 /**
  * Takes a picture of every screen, light and dark, full and empty, in {@code target/pictures}, for
- * people to look at; and checks that each shows something and that the window is never blank.
+ * people to look at; and checks that each shows something, that all text stands out and is whole,
+ * and that every control has a name. {@code -Dmeterside.pictures=docs/pictures} writes those of the
+ * user guide, too.
  */
 @Tag("window")
 class DeskPicturesTest {
   private static final String JOB = "2026-05-12-wren-hollow-18";
   private static final Path OUT = Path.of("target", "pictures");
+
+  /** Folder for the pictures of the user guide, or null. */
+  private static final String GUIDE = System.getProperty("meterside.pictures");
 
   @TempDir Path temporary;
 
@@ -208,6 +214,10 @@ class DeskPicturesTest {
     found.forEach(f -> wrong.add(name + "-" + theme + ": " + f));
     BufferedImage image = Toolkit.on(() -> WindowPicture.of(window.scene()));
     ImageIO.write(image, "png", OUT.resolve(name + "-" + theme + ".png").toFile());
+    if (GUIDE != null) {
+      Files.createDirectories(Path.of(GUIDE));
+      Files.write(Path.of(GUIDE, name + "-" + theme + ".jpg"), Jpegs.encode(image, 0.82f));
+    }
     assertEquals(1440, image.getWidth(), name);
     assertEquals(900, image.getHeight(), name);
     Set<Integer> colours = new HashSet<>();
