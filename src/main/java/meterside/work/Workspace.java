@@ -91,6 +91,11 @@ public final class Workspace implements AutoCloseable {
     return clock;
   }
 
+  /** Where settings, key and logs lie. */
+  public Home home() {
+    return home;
+  }
+
   Archive archive() {
     return archive;
   }
