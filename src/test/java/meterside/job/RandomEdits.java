@@ -144,7 +144,17 @@ public final class RandomEdits {
 
   private Edit seldom(History history, Job job) {
     boolean photos = !job.photos().isEmpty();
-    return switch (random.nextInt(11)) {
+    return switch (random.nextInt(12)) {
+      case 11 ->
+          random.nextInt(3) == 0
+              ? new Edit.RecordExtract(
+                  new Extract(
+                      pick(List.of(ExtractKind.values())),
+                      orNull(text()),
+                      orNull(text()),
+                      hash().hex(),
+                      Map.of("list.pdf", hash().hex())))
+              : null;
       case 8 ->
           new Edit.KeepUntil(
               orNull(java.time.LocalDate.of(2026, 5, 12).plusDays(random.nextInt(4000))));
