@@ -742,7 +742,10 @@ final class PhotoStage extends Region {
     }
   }
 
-  /** Where a corner of the crop's frame is taken: a little inside, so that it is never at the edge of the view. */
+  /**
+   * Where a corner of the crop's frame is taken: a little inside, so that it is never at the edge
+   * of the view.
+   */
   private Point2D inside(List<Point> frame, int corner) {
     Point2D at = inView(frame.get(corner));
     Point2D across = inView(frame.get((corner + 2) % 4));

@@ -70,8 +70,7 @@ public record Settings(
   /** Settings of a first start. */
   public static final Settings FIRST =
       new Settings(
-          null, null, null, null, null, null, null, null, null, null, null, null, null, null,
-          null);
+          null, null, null, null, null, null, null, null, null, null, null, null, null, null, null);
 
   /** Reads the settings; those of a first start if there are none or they can't be read. */
   public static Settings load(Home home) {

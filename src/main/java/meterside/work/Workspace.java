@@ -70,11 +70,6 @@ public final class Workspace implements AutoCloseable {
     return trade;
   }
 
-  /** The home of the program: settings, key and logs. */
-  Home home() {
-    return home;
-  }
-
   /** The settings. */
   public Settings settings() {
     return settings;
