@@ -66,6 +66,8 @@ public final class EditCodec {
     name("source", Edit.NoteSource.class);
     name("attachments", Edit.AddAttachments.class);
     name("withdrawal", Edit.WithdrawPhotos.class);
+    name("keep-until", Edit.KeepUntil.class);
+    name("hold", Edit.SetHold.class);
     name("packing", Edit.StartPacking.class);
     name("packed", Edit.FinishPacking.class);
     name("packing-withdrawn", Edit.WithdrawPacking.class);

@@ -259,10 +259,7 @@ public final class JobFolder {
         try (DirectoryStream<Path> files =
             Files.newDirectoryStream(originals.folder(), photo.hex() + ".*")) {
           for (Path file : files) {
-            DosFileAttributeView dos = Files.getFileAttributeView(file, DosFileAttributeView.class);
-            if (dos != null && !Files.isWritable(file)) {
-              dos.setReadOnly(false); // Windows lets nobody delete a read-only file
-            }
+            writable(file);
             ops.delete(file);
             removed = true;
           }
@@ -280,6 +277,14 @@ public final class JobFolder {
       }
     } catch (IOException e) {
       throw new DiskTrouble(e, "trouble.forget", name, JobLock.reason(e));
+    }
+  }
+
+  /** Lets a file be replaced or deleted: Windows lets nobody do that with a read-only one. */
+  static void writable(Path file) throws IOException {
+    DosFileAttributeView dos = Files.getFileAttributeView(file, DosFileAttributeView.class);
+    if (dos != null && !Files.isWritable(file)) {
+      dos.setReadOnly(false);
     }
   }
 

@@ -5,7 +5,6 @@ import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.nio.file.attribute.DosFileAttributeView;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.regex.Pattern;
@@ -170,10 +169,7 @@ public final class Originals {
       return true;
     }
     // Damaged: it will be replaced, and Windows lets nobody replace a read-only file.
-    DosFileAttributeView dos = Files.getFileAttributeView(file, DosFileAttributeView.class);
-    if (dos != null && !Files.isWritable(file)) {
-      dos.setReadOnly(false);
-    }
+    JobFolder.writable(file);
     return false;
   }
 }

@@ -65,6 +65,10 @@ public final class Verify {
   public record NamedHead(String where, String head) {}
 
   private static final Pattern STORED = Pattern.compile("([0-9a-f]{64})\\.[a-z0-9]{1,8}");
+
+  /** A photo's name with something added to it, as programs that sync folders do. */
+  private static final Pattern SECOND = Pattern.compile("[0-9a-f]{64}[^0-9a-f]");
+
   private static final Pattern HASH = Pattern.compile("\\b[0-9a-f]{64}\\b");
   private static final Pattern REPORT = Pattern.compile("\\d{4,9}");
   private static final Set<String> OURS =
@@ -270,7 +274,9 @@ public final class Verify {
       String stored = JobFolder.PHOTOS + "/" + p.storedName();
       Path file = files.remove(p.storedName());
       try {
-        if (file == null) {
+        if (file == null && standIn(p, files)) {
+          add(Severity.BROKEN, stored, say("verify.online", p.name()), "advice.online");
+        } else if (file == null) {
           add(Severity.BROKEN, stored, say("verify.missing", p.name()), "advice.photo");
         } else if (!Files.isRegularFile(file)) {
           add(Severity.BROKEN, stored, say("verify.no-file", p.name()), "advice.photo");
@@ -289,6 +295,21 @@ public final class Verify {
     }
     files.forEach((name, file) -> superfluous(name, file));
     return done;
+  }
+
+  /**
+   * Whether a hidden file that bears the photo's name with something added lies in its place: so a
+   * folder that is kept online shows a file that is not on this disk.
+   */
+  private static boolean standIn(Kept p, Map<String, Path> files) {
+    String start = "." + p.storedName() + ".";
+    for (Map.Entry<String, Path> e : files.entrySet()) {
+      if (e.getKey().startsWith(start) && !Durable.isTemporary(e.getValue())) {
+        files.remove(e.getKey());
+        return true;
+      }
+    }
+    return false;
   }
 
   /** A file's hash: the one that was begun, or worked out now if its length came right since. */
@@ -332,6 +353,8 @@ public final class Verify {
           "advice.withdrawn");
     } else if (stored.matches()) {
       add(Severity.NOTE, subject, say("verify.not-taken", name), "advice.not-taken");
+    } else if (SECOND.matcher(name).lookingAt()) {
+      add(Severity.WARNING, subject, say("verify.second-photo", name), "advice.second");
     } else {
       add(Severity.WARNING, subject, say("verify.foreign", name), "advice.foreign");
     }

@@ -21,6 +21,8 @@
  * all of it. {@link meterside.archive.FileOps} is every step that is done to a file that must last,
  * so that a test can put a failing disk in its place.
  *
+ * <p>{@link meterside.archive.SecondCopy} keeps all of it again on another disk.
+ *
  * <p>Rules: journals are only appended to, never rewritten. Only the holder of {@code job.lock}
  * appends, truncates or clears up, and nobody else opens that file. Readers need no lock. What goes
  * wrong is an {@link meterside.archive.ArchiveException}: a sentence for the user and an exit code.

@@ -51,6 +51,8 @@ import picocli.CommandLine.Option;
       PastJobsCommands.Find.class,
       PastJobsCommands.Similar.class,
       ArchiveCommands.VerifyCommand.class,
+      CopyCommand.class,
+      KeepCommand.class,
       ArchiveCommands.Reindex.class
     })
 public final class Cli implements Runnable {

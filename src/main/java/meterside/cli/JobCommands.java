@@ -2,6 +2,8 @@ package meterside.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.LocalDate;
 import java.time.ZoneId;
@@ -22,6 +24,7 @@ import meterside.job.Job;
 import meterside.job.Photo;
 import meterside.job.StopKey;
 import meterside.trade.Trade;
+import meterside.work.Audit;
 import meterside.work.Names;
 import meterside.work.NotDone;
 import meterside.work.StepTitles;
@@ -236,12 +239,25 @@ final class JobCommands {
     @Parameters(paramLabel = "JOB")
     String job;
 
+    @Option(
+        names = "--table",
+        paramLabel = "FILE",
+        description = "Writes every journal line as a CSV table.")
+    Path table;
+
     @Override
-    Outcome run() {
+    Outcome run() throws IOException {
       Outcome o = new Outcome();
       try (Workspace w = workspace(false)) {
         Opened opened = read(w, job, o);
         History history = opened.content().history();
+        if (table != null) {
+          Audit audit = Audit.of(w, job);
+          audit.write(table);
+          o.json.put("table", table.toString());
+          o.json.put("tableLines", audit.rows().size());
+          o.notice(say("history.table", audit.rows().size(), table));
+        }
         java.util.Set<Long> inForce = new HashSet<>();
         history.steps().forEach(s -> inForce.add(s.number()));
         // Lines of one step stand together; an undone step stays in the list and says so.
@@ -260,12 +276,16 @@ final class JobCommands {
           ObjectNode step = all.addObject();
           step.put("step", e.getKey());
           step.put("at", first.at().toString());
+          String local = Audit.jobTime(first.at(), history.job().zone());
+          step.put("atJob", local);
           step.put("by", first.author());
           step.put("did", title);
           step.put("lines", lines.size());
           step.put("undone", undone);
           o.line(
               first.at()
+                  + "  "
+                  + local
                   + "  "
                   + first.author()
                   + "  "

@@ -2,9 +2,11 @@ package meterside.desk;
 
 import java.nio.file.Path;
 import java.util.function.Supplier;
+import javafx.animation.PauseTransition;
 import javafx.application.Application;
 import javafx.application.Platform;
 import javafx.stage.Stage;
+import javafx.util.Duration;
 import meterside.desk.model.Threads;
 import meterside.work.Home;
 import meterside.work.Workspace;
@@ -28,6 +30,10 @@ public final class DeskApplication extends Application {
 
   private DeskThreads threads;
   private DeskWindow window;
+  private PauseTransition care;
+
+  /** The day's care waits until the inspector is at work. */
+  private static final Duration CARE_AFTER = Duration.minutes(2);
 
   /**
    * Opens the window and returns when it was closed.
@@ -73,6 +79,9 @@ public final class DeskApplication extends Application {
     if (opening.sample()) {
       window.startSample();
     }
+    care = new PauseTransition(CARE_AFTER);
+    care.setOnFinished(e -> window.care());
+    care.play();
     t.work()
         .execute(
             () -> {
@@ -83,6 +92,9 @@ public final class DeskApplication extends Application {
 
   @Override
   public void stop() {
+    if (care != null) {
+      care.stop();
+    }
     if (window != null) {
       window.close();
     }

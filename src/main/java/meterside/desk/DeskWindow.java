@@ -18,6 +18,7 @@ import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.stage.Stage;
 import meterside.desk.model.CardDesk;
+import meterside.desk.model.Evidence;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.NewJob;
@@ -28,6 +29,7 @@ import meterside.desk.model.Threads;
 import meterside.desk.model.Words;
 import meterside.job.PhotoId;
 import meterside.search.Hit;
+import meterside.work.Copying;
 import meterside.work.Home;
 import meterside.work.JobSession;
 import meterside.work.SampleJobs;
@@ -62,6 +64,7 @@ public final class DeskWindow implements AutoCloseable {
   private ClocksPlace clocks;
   private DevicesPlace devices;
   private GoingOutPlace goingOut;
+  private EvidencePlace evidence;
   private PastJobsPlace past;
   private PastJobsModel pastModel;
   private boolean systemDark;
@@ -93,6 +96,7 @@ public final class DeskWindow implements AutoCloseable {
     this.picker = picker;
     this.opener = opener;
     this.tasks = new Tasks(threads);
+    tasks.standing(() -> Copying.ageSentence(workspace));
     Fonts.load();
     this.pictures = new Pictures(threads.ui());
     belowLayer.setPickOnBounds(false);
@@ -285,6 +289,28 @@ public final class DeskWindow implements AutoCloseable {
     clocks = null;
     devices = null;
     goingOut = null;
+    evidence = null;
+  }
+
+  void showEvidence() {
+    if (job != null) {
+      if (evidence == null) {
+        evidence = new EvidencePlace(this, job.desk());
+      }
+      go(evidence);
+    }
+  }
+
+  /** After an intake: the second copy follows, and says whether the card may be wiped. */
+  void copyAfter(List<Path> sources) {
+    if (Copying.place(workspace).isPresent()) {
+      Evidence.copy(workspace, tasks, sources, () -> {});
+    }
+  }
+
+  /** The day's care of the archive: a share is read through, the second copy follows. */
+  public void care() {
+    threads.ui().execute(() -> Evidence.care(workspace, tasks));
   }
 
   void showSettings() {
@@ -314,7 +340,7 @@ public final class DeskWindow implements AutoCloseable {
     }
     JobSession session;
     try {
-      session = JobSession.open(workspace, name);
+      session = JobSession.openOrRead(workspace, name);
     } catch (RuntimeException e) {
       tasks.sayTrouble(e);
       if (place == null) {

@@ -25,6 +25,7 @@ final class Foot extends Bar {
   private final Button dismiss;
   private final Label look = Ui.label("");
   private final Label saved = Ui.label("");
+  private final Label copy = Ui.label("", "quiet");
   private Supplier<String> looks = () -> "";
   private Supplier<String> saves = () -> "";
 
@@ -41,7 +42,7 @@ final class Foot extends Bar {
     bar.setPrefWidth(150);
     bar.setAccessibleText(Words.say("task.progress"));
     notice.setWrapText(true);
-    left(work, bar, left, stop, notice, details, dismiss).right(look, saved);
+    left(work, bar, left, stop, notice, details, dismiss).right(look, copy, saved);
     tasks.onChange(this::refresh);
     refresh();
   }
@@ -76,7 +77,8 @@ final class Foot extends Bar {
     dismiss.setManaged(!n.isEmpty());
     look.setText(looks.get());
     saved.setText(saves.get());
-    for (Label l : new Label[] {look, saved}) {
+    copy.setText(tasks.standing());
+    for (Label l : new Label[] {look, copy, saved}) {
       l.setManaged(!l.getText().isEmpty());
     }
     requestLayout();

@@ -74,7 +74,8 @@ final class JobPlace implements Place {
             .left(
                 way("place.sheet", Keys.LAY_OUT, window::showSheet),
                 way("place.clocks.short", Keys.CLOCKS, window::showClocks),
-                way("place.facts", Keys.FACTS, this::facts));
+                way("place.facts", Keys.FACTS, this::facts),
+                way("place.evidence", Keys.EVIDENCE, window::showEvidence));
     strip.getStyleClass().add("walk-strip");
     VBox left = new VBox(strip, walk);
     left.getStyleClass().add("walk");
@@ -208,7 +209,7 @@ final class JobPlace implements Place {
 
   /** Takes photos in. */
   void add(List<Path> sources) {
-    desk.addPhotos(sources, () -> {});
+    desk.addPhotos(sources, () -> window.copyAfter(sources));
   }
 
   /** Asks for the facts of the job. */
@@ -347,6 +348,7 @@ final class JobPlace implements Place {
       case CLOCKS -> window.showClocks();
       case DEVICES -> window.showDevices();
       case FACTS -> facts();
+      case EVIDENCE -> window.showEvidence();
       default -> {}
     }
   }

@@ -1,6 +1,8 @@
 package meterside.desk;
 
+import java.nio.file.Path;
 import java.time.ZoneId;
+import java.util.List;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.Parent;
@@ -18,10 +20,12 @@ import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
+import meterside.desk.model.Evidence;
 import meterside.desk.model.JobFacts;
 import meterside.desk.model.Notice;
 import meterside.desk.model.Words;
 import meterside.job.DutyProfile;
+import meterside.work.Copying;
 import meterside.work.Settings;
 
 /** The settings: who writes, light or dark. Kept as they are changed. */
@@ -95,6 +99,9 @@ final class SettingsPlace implements Place {
             section("settings.report"),
             location,
             field("settings.report-folder", reports),
+            section("settings.copy"),
+            secondCopy(),
+            Ui.wrapped(Words.say("settings.copy.more"), "small", "quiet"),
             section("settings.archive"),
             Ui.wrapped(window.workspace().root().toString()),
             archive(s),
@@ -134,6 +141,54 @@ final class SettingsPlace implements Place {
       row.getChildren().add(b);
     }
     return row;
+  }
+
+  /** Where the second copy lies, how old it is, and what can be done with it. */
+  private Node secondCopy() {
+    Label where = Ui.wrapped("");
+    where.setId("copy-where");
+    Label age = Ui.wrapped("", "quiet");
+    Button now = Ui.button(Words.say("settings.copy.now"), () -> {});
+    Button card = Ui.button(Words.say("settings.copy.card"), () -> {});
+    Runnable refresh =
+        () -> {
+          Path place = Copying.place(window.workspace()).orElse(null);
+          where.setText(place == null ? Words.say("settings.copy.none") : place.toString());
+          age.setText(Copying.ageSentence(window.workspace()));
+          now.setDisable(place == null);
+          card.setDisable(place == null);
+          foot.refresh();
+        };
+    Button choose =
+        Ui.button(
+            Words.say("settings.copy.choose"),
+            () ->
+                window
+                    .picker()
+                    .target(Words.say("settings.copy.choose"), null)
+                    .ifPresent(
+                        p -> {
+                          window.keep(
+                              window.workspace().settings().withSecondCopy(p.toString(), null));
+                          refresh.run();
+                          copy(List.of(), refresh);
+                        }));
+    choose.setId("copy-choose");
+    now.setId("copy-now");
+    card.setId("copy-card");
+    now.setOnAction(e -> copy(List.of(), refresh));
+    card.setOnAction(
+        e ->
+            window
+                .picker()
+                .folder(Words.say("settings.copy.card"))
+                .ifPresent(p -> copy(List.of(p), refresh)));
+    refresh.run();
+    return new VBox(8, where, age, new FlowPane(12, 8, choose, now, card));
+  }
+
+  private void copy(List<Path> card, Runnable then) {
+    Evidence.copy(window.workspace(), window.tasks(), card, then);
   }
 
   private Node units(Settings s) {

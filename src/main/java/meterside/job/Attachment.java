@@ -16,6 +16,15 @@ import java.time.Instant;
 public record Attachment(
     PhotoId id, String name, String folder, long bytes, String extension, Instant fileTime) {
 
+  /**
+   * Refuses an extension that would lead out of the folder the bytes are kept in.
+   *
+   * @throws EditRefused if it is not one to eight small letters or digits
+   */
+  public Attachment {
+    Photo.requireExtension(extension, name);
+  }
+
   /** The name of the file that holds the bytes, within the job's photos folder. */
   public String storedName() {
     return id.hex() + "." + extension;

@@ -1,5 +1,6 @@
 package meterside.job;
 
+import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
 import org.pcollections.TreePVector;
@@ -636,12 +637,49 @@ public sealed interface Edit {
     @Override
     public Job applyTo(Job job) {
       photos.forEach(job::requirePhoto);
+      if (job.hold().isPresent()) {
+        throw new EditRefused("hold.no-withdrawal", job.hold().get());
+      }
       return job.withoutPhotos(photos, reason, movedTo);
     }
 
     @Override
     public boolean barsTheWay() {
       return true;
+    }
+  }
+
+  /**
+   * Says until when the job must be kept. The program never deletes a job; the date tells the
+   * inspector when it may be looked at.
+   *
+   * @param until the last day on which it must be there, or null to say nothing
+   */
+  record KeepUntil(LocalDate until) implements Edit {
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.keepUntil = until);
+    }
+  }
+
+  /**
+   * Holds the job because of a complaint or a claim: while it is held, no photo may be withdrawn
+   * and no date lets it go.
+   *
+   * @param on whether it is held from now on
+   * @param reason why it is held, or why no longer; never empty
+   */
+  record SetHold(boolean on, String reason) implements Edit {
+    /** Refuses to go on without a reason. */
+    public SetHold {
+      if (reason == null || reason.isBlank()) {
+        throw new EditRefused("hold.needs-reason");
+      }
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      return job.with(c -> c.hold = on ? reason : null);
     }
   }
 

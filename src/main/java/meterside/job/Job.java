@@ -2,6 +2,7 @@ package meterside.job;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.LocalDateTime;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
@@ -62,6 +63,8 @@ public final class Job {
   private final PMap<PhotoId, WithdrawnPhoto> gone;
   private final Packaging packaging;
   private final PVector<Extract> extracts;
+  private final LocalDate keepUntil;
+  private final String hold;
   private final String solver;
 
   // Derived once and handed on while photos, clocks and zone stay the same.
@@ -103,6 +106,8 @@ public final class Job {
     gone = c.gone;
     packaging = c.packaging;
     extracts = c.extracts;
+    keepUntil = c.keepUntil;
+    hold = c.hold;
     solver = c.solver;
   }
 
@@ -290,6 +295,16 @@ public final class Job {
   /** Parts of it that were handed out, in order. */
   public List<Extract> extracts() {
     return extracts;
+  }
+
+  /** The last day on which the job must be kept; empty if nothing was said. */
+  public Optional<LocalDate> keepUntil() {
+    return Optional.ofNullable(keepUntil);
+  }
+
+  /** Why the job is held (a complaint, a claim); empty if it is not. */
+  public Optional<String> hold() {
+    return Optional.ofNullable(hold);
   }
 
   /** The solver that last sorted the job; empty if none did. */
@@ -763,6 +778,8 @@ public final class Job {
         gone,
         String.valueOf(packaging),
         extracts,
+        String.valueOf(keepUntil),
+        String.valueOf(hold),
         solver);
   }
 
@@ -808,6 +825,8 @@ public final class Job {
     PMap<PhotoId, WithdrawnPhoto> gone;
     Packaging packaging;
     PVector<Extract> extracts;
+    LocalDate keepUntil;
+    String hold;
     String solver;
 
     private Copy(JobHeader start) {
@@ -874,6 +893,8 @@ public final class Job {
       gone = j.gone;
       packaging = j.packaging;
       extracts = j.extracts;
+      keepUntil = j.keepUntil;
+      hold = j.hold;
       solver = j.solver;
     }
   }

@@ -1,5 +1,7 @@
 package meterside.job;
 
+import java.util.regex.Pattern;
+
 /**
  * A photo as it came from the camera: facts only. What is said about it lies in the job.
  *
@@ -37,6 +39,22 @@ public record Photo(
     Double focal35,
     Double sharpness,
     String trouble) {
+  private static final Pattern EXTENSION = Pattern.compile("[a-z0-9]{1,8}");
+
+  /**
+   * Refuses an extension that would lead out of the folder the bytes are kept in.
+   *
+   * @throws EditRefused if it is not one to eight small letters or digits
+   */
+  public Photo {
+    requireExtension(extension, name);
+  }
+
+  static void requireExtension(String extension, String name) {
+    if (extension != null && !EXTENSION.matcher(extension).matches()) {
+      throw new EditRefused("photo.extension", name);
+    }
+  }
 
   /** The orientation; an illegal tag counts as 1. HEIC pixels are decoded upright already. */
   public Orientation orientation() {

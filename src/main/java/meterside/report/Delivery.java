@@ -1,6 +1,7 @@
 package meterside.report;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.AtomicMoveNotSupportedException;
 import java.nio.file.DirectoryStream;
 import java.nio.file.FileVisitResult;
@@ -66,6 +67,8 @@ final class Delivery {
       return new Done(hashes, stale);
     } catch (IOException e) {
       throw new ReportFailed(e, "failed.write", dir, reason(e));
+    } catch (UncheckedIOException e) {
+      throw new ReportFailed(e, "failed.write", dir, reason(e.getCause()));
     } finally {
       discard(staging);
       if (!wasThere) {

@@ -8,7 +8,10 @@ import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Consumer;
 import meterside.archive.JobFolder;
+import meterside.archive.JournalContent;
 import meterside.archive.JournalWriter;
+import meterside.archive.NewerFormat;
+import meterside.archive.SecondCopy;
 import meterside.intake.Intake;
 import meterside.job.Edit;
 import meterside.job.EditRefused;
@@ -17,7 +20,9 @@ import meterside.job.ExtractKind;
 import meterside.job.History;
 import meterside.job.IssuedReport;
 import meterside.job.Job;
+import meterside.job.Packaging;
 import meterside.job.Progress;
+import meterside.job.Sentences;
 import meterside.report.ExtractWriter;
 import meterside.report.Paper;
 import meterside.report.ReportFiles;
@@ -41,11 +46,27 @@ public final class JobSession implements AutoCloseable {
   private final List<Consumer<Job>> listeners = new CopyOnWriteArrayList<>();
   private final List<String> recovered = new ArrayList<>();
 
+  /** Why nothing can be written, or null; there is no writer then. */
+  private final String readOnly;
+
+  private final String headWhenRead;
+
   private JobSession(Workspace workspace, JobFolder folder, JournalWriter writer) {
     this.workspace = workspace;
     this.folder = folder;
     this.writer = writer;
     this.history = writer.content().history();
+    this.readOnly = null;
+    this.headWhenRead = null;
+  }
+
+  private JobSession(Workspace workspace, JobFolder folder, JournalContent content) {
+    this.workspace = workspace;
+    this.folder = folder;
+    this.writer = null;
+    this.history = content.history();
+    this.readOnly = content.readOnlySentence();
+    this.headWhenRead = content.head();
   }
 
   /**
@@ -74,13 +95,46 @@ public final class JobSession implements AutoCloseable {
   }
 
   /**
+   * Opens a job for writing, or, if a newer program wrote into it, for reading: it then shows what
+   * this program understands, and every act is refused with a sentence.
+   *
+   * @throws NotDone if there is no such job
+   * @throws meterside.archive.ArchiveException if it is in use, broken, or of a format that can't
+   *     be read at all
+   */
+  public static JobSession openOrRead(Workspace workspace, String job) {
+    JobFolder folder = workspace.folder(job);
+    try {
+      return open(workspace, job);
+    } catch (NewerFormat e) {
+      JournalContent content = folder.read();
+      if (!content.readOnly()) {
+        throw e;
+      }
+      return new JobSession(workspace, folder, content);
+    }
+  }
+
+  /** Whether the job can only be read, because a newer program wrote into it. */
+  public boolean readOnly() {
+    return readOnly != null;
+  }
+
+  /**
    * Refuses what a packed job does not take.
    *
    * @throws NotDone if it is packed or being packed
    */
   void requireOpen() {
+    requireWriter();
     if (job().packaging().isPresent()) {
       throw new NotDone(NotDone.NOT_NOW, "job.packed", name());
+    }
+  }
+
+  private void requireWriter() {
+    if (readOnly != null) {
+      throw new NotDone(NotDone.NOT_NOW, "job.read-only", readOnly);
     }
   }
 
@@ -101,9 +155,16 @@ public final class JobSession implements AutoCloseable {
 
   /** What the user should be told about the opening (a torn tail was dropped); mostly empty. */
   public List<String> notices() {
-    List<String> all = new ArrayList<>(recovered);
-    all.addAll(writer.notices());
-    return all;
+    List<String> out = new ArrayList<>(recovered);
+    if (readOnly != null) {
+      out.add(readOnly);
+    } else {
+      out.addAll(writer.notices());
+    }
+    if (SecondCopy.state(workspace.root()).isPresent()) {
+      out.add(Sentences.in(JobSession.class).say("copy.is-one"));
+    }
+    return List.copyOf(out);
   }
 
   /** The job as it is now. */
@@ -113,7 +174,7 @@ public final class JobSession implements AutoCloseable {
 
   /** Hash of the journal's last line. */
   public synchronized String head() {
-    return writer.head();
+    return writer == null ? headWhenRead : writer.head();
   }
 
   /** The steps in force now. */
@@ -371,7 +432,7 @@ public final class JobSession implements AutoCloseable {
             workspace.settings().authorOrUser(),
             workspace.clock().instant(),
             number,
-            writer.head())
+            head())
         .signedWith(key);
   }
 
@@ -400,12 +461,19 @@ public final class JobSession implements AutoCloseable {
     if (edits.isEmpty()) {
       return history.job();
     }
+    requireWriter();
     Edit first = edits.get(0);
     boolean packs =
         first instanceof Edit.FinishPacking
             || first instanceof Edit.WithdrawPacking
             || first instanceof Edit.Reopen;
-    if (!packs) {
+    // Until when a job is kept, and whether a complaint holds it, is no part of what was packed.
+    boolean packed = history.job().packaging().filter(Packaging::done).isPresent();
+    boolean custody =
+        packed
+            && edits.stream()
+                .allMatch(e -> e instanceof Edit.KeepUntil || e instanceof Edit.SetHold);
+    if (!packs && !custody) {
       requireOpen();
     }
     if (first instanceof Edit.StepBack && !history.canStepBack()) {
@@ -429,6 +497,8 @@ public final class JobSession implements AutoCloseable {
 
   @Override
   public void close() {
-    writer.close();
+    if (writer != null) {
+      writer.close();
+    }
   }
 }

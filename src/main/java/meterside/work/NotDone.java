@@ -1,5 +1,6 @@
 package meterside.work;
 
+import java.io.IOException;
 import meterside.archive.ArchiveException;
 import meterside.intake.IntakeRefused;
 import meterside.job.EditRefused;
@@ -50,6 +51,11 @@ public final class NotDone extends RuntimeException {
   public static String sentenceOf(Throwable thrown) {
     if (exitCodeOf(thrown) >= 0) {
       return thrown.getMessage();
+    }
+    for (Throwable t = thrown; t != null; t = t.getCause()) {
+      if (t instanceof IOException && String.valueOf(t.getMessage()).contains("No space left")) {
+        return Sentences.in(NotDone.class).say("disk-full");
+      }
     }
     String detail = thrown.getMessage();
     String kind = thrown.getClass().getSimpleName();

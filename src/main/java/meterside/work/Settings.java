@@ -8,6 +8,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
@@ -29,6 +30,9 @@ import java.util.function.Consumer;
  * @param reportLocation whether reports keep where photos were taken; null is no
  * @param reportFolder folder that reports are written to, or null for the usual one
  * @param paper {@code letter} or {@code a4}: what reports are printed on
+ * @param secondCopy folder of the archive's second copy, or null if there is none
+ * @param secondCopyAt when the second copy was last brought up to date and held everything, ISO
+ *     8601 in UTC, or null
  */
 @JsonIgnoreProperties(ignoreUnknown = true)
 public record Settings(
@@ -44,7 +48,9 @@ public record Settings(
     String duties,
     Boolean reportLocation,
     String reportFolder,
-    String paper) {
+    String paper,
+    String secondCopy,
+    String secondCopyAt) {
 
   private static final int MOST_RECENT = 6;
 
@@ -63,7 +69,8 @@ public record Settings(
 
   /** Settings of a first start. */
   public static final Settings FIRST =
-      new Settings(null, null, null, null, null, null, null, null, null, null, null, null, null);
+      new Settings(
+          null, null, null, null, null, null, null, null, null, null, null, null, null, null, null);
 
   /** Reads the settings; those of a first start if there are none or they can't be read. */
   public static Settings load(Home home) {
@@ -172,6 +179,20 @@ public record Settings(
     return copy(s -> s.paper = other);
   }
 
+  /**
+   * The same settings with another place for the second copy.
+   *
+   * @param folder where, or null for none
+   * @param at when it was last whole, or null
+   */
+  public Settings withSecondCopy(String folder, Instant at) {
+    return copy(
+        s -> {
+          s.secondCopy = folder;
+          s.secondCopyAt = at == null ? null : at.toString();
+        });
+  }
+
   private Settings copy(Consumer<Draft> change) {
     Draft d = new Draft();
     d.author = author;
@@ -187,6 +208,8 @@ public record Settings(
     d.reportLocation = reportLocation;
     d.reportFolder = reportFolder;
     d.paper = paper;
+    d.secondCopy = secondCopy;
+    d.secondCopyAt = secondCopyAt;
     change.accept(d);
     return new Settings(
         d.author,
@@ -201,7 +224,9 @@ public record Settings(
         d.duties,
         d.reportLocation,
         d.reportFolder,
-        d.paper);
+        d.paper,
+        d.secondCopy,
+        d.secondCopyAt);
   }
 
   /** The members while one of them changes. */
@@ -219,5 +244,7 @@ public record Settings(
     private Boolean reportLocation;
     private String reportFolder;
     private String paper;
+    private String secondCopy;
+    private String secondCopyAt;
   }
 }

@@ -111,6 +111,10 @@ public final class StepTitles {
       return e.movedTo() == null
           ? say("step.withdrawn", e.photos().size(), e.reason())
           : say("step.moved", e.photos().size(), e.movedTo(), e.reason());
+    } else if (edit instanceof Edit.KeepUntil e) {
+      return e.until() == null ? say("step.keep-none") : say("step.keep", e.until());
+    } else if (edit instanceof Edit.SetHold e) {
+      return say(e.on() ? "step.hold" : "step.hold-off", e.reason());
     } else if (edit instanceof Edit.IssueReport e) {
       return say("step.report", e.report().number());
     } else if (edit instanceof Edit.StartPacking e) {

@@ -70,11 +70,6 @@ public final class Workspace implements AutoCloseable {
     return trade;
   }
 
-  /** The home of the program: settings, key and logs. */
-  Home home() {
-    return home;
-  }
-
   /** The settings. */
   public Settings settings() {
     return settings;
@@ -89,6 +84,11 @@ public final class Workspace implements AutoCloseable {
   /** The clock that dates edits. */
   public Clock clock() {
     return clock;
+  }
+
+  /** Where settings, key and logs lie. */
+  public Home home() {
+    return home;
   }
 
   Archive archive() {

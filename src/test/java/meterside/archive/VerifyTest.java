@@ -286,4 +286,19 @@ class VerifyTest {
     assertEquals(List.of("WARNING journal (conflict).jsonl", "WARNING todo.txt"), found(false));
     assertTrue(verify(false).get(0).sentence().contains("second copy"));
   }
+
+  @Test
+  void secondCopiesOfPhotosAndFilesThatAreOnlyOnlineAreSaid() throws Exception {
+    String name = originals.get(0).getFileName().toString();
+    Path second = originals.get(0).resolveSibling(name.replace(".jpg", " (2).jpg"));
+    Files.copy(originals.get(0), second);
+    assertEquals(List.of("WARNING photos/" + second.getFileName()), found(false));
+    assertTrue(verify(false).get(0).sentence().contains("second copy"));
+    Files.delete(second);
+
+    Files.delete(originals.get(0));
+    Files.writeString(originals.get(0).resolveSibling("." + name + ".online"), "stands for it");
+    assertEquals(List.of("BROKEN " + stored(0)), found(false));
+    assertTrue(verify(false).get(0).sentence().contains("not downloaded"));
+  }
 }

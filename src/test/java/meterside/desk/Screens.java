@@ -190,6 +190,8 @@ final class Screens {
     look("devices");
     on(window::showGoingOut, 200);
     look("going-out");
+    on(window::showEvidence, 300);
+    look("evidence");
     on(window::showReport, 200);
     look("report");
     on(

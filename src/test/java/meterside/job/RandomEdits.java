@@ -82,7 +82,7 @@ public final class RandomEdits {
 
   private Edit attempt(History history, Job job) {
     boolean photos = !job.photos().isEmpty();
-    return switch (random.nextInt(25)) {
+    return switch (random.nextInt(28)) {
       case 0 -> new Edit.SetSite(text());
       case 1 -> new Edit.SetZone(pick(ZONES));
       case 2 -> new Edit.SetFact(text(), orNull(text()));
@@ -144,8 +144,12 @@ public final class RandomEdits {
 
   private Edit seldom(History history, Job job) {
     boolean photos = !job.photos().isEmpty();
-    return switch (random.nextInt(9)) {
-      case 8 -> random.nextInt(3) == 0 ? packing(job) : null;
+    return switch (random.nextInt(11)) {
+      case 8 ->
+          new Edit.KeepUntil(
+              orNull(java.time.LocalDate.of(2026, 5, 12).plusDays(random.nextInt(4000))));
+      case 9 -> new Edit.SetHold(random.nextBoolean(), "why: " + text());
+      case 10 -> packing(job);
       case 4 ->
           photos
               ? new Edit.NoteCodes(
@@ -164,7 +168,7 @@ public final class RandomEdits {
                   new Attachment(
                       hash(), text(), text(), 7, "mp4", orNull(Instant.ofEpochSecond(5)))));
       case 7 ->
-          photos && random.nextInt(4) == 0
+          photos && job.hold().isEmpty() && random.nextInt(4) == 0
               ? new Edit.WithdrawPhotos(
                   List.of(pick(job.intakeOrder())), "why: " + text(), orNull(text()))
               : null;

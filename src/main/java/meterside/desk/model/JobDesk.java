@@ -373,6 +373,11 @@ public final class JobDesk implements AutoCloseable {
   }
 
   /** A stop with nothing yet that the inspector looks at stays shown; else photos come first. */
+  /** Shows the job as its session has it now, after slow work that changed it. */
+  void reread() {
+    refresh();
+  }
+
   private boolean noStopChosen() {
     return stop == null
         || walk.stops().isEmpty()
@@ -917,7 +922,7 @@ public final class JobDesk implements AutoCloseable {
   }
 
   /** Slow work that writes to the job: the job stays open until it has ended. */
-  private <T> LongTask.Body<T> busy(LongTask.Body<T> body) {
+  <T> LongTask.Body<T> busy(LongTask.Body<T> body) {
     busy.incrementAndGet();
     return progress -> {
       try {

@@ -40,6 +40,8 @@ public enum Keys {
   DEVICES(Place.JOB, "Q"),
   /** The facts of the job. */
   FACTS(Place.JOB, "J"),
+  /** Evidence: check, package, history. */
+  EVIDENCE(Place.JOB, "U"),
 
   /** The next photo. */
   NEXT(Place.JOB, "Right"),

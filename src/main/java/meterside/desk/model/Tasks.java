@@ -6,6 +6,7 @@ import java.util.Optional;
 import java.util.concurrent.CancellationException;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.function.Consumer;
+import java.util.function.Supplier;
 import meterside.work.LongTask;
 import meterside.work.NotDone;
 
@@ -16,6 +17,7 @@ public final class Tasks {
   private final List<Runnable> listeners = new ArrayList<>();
   private final AtomicBoolean told = new AtomicBoolean();
   private Notice notice = Notice.NONE;
+  private Supplier<String> standing = () -> "";
 
   /** With the threads to work on. */
   public Tasks(Threads threads) {
@@ -103,6 +105,16 @@ public final class Tasks {
   public void say(Notice next) {
     notice = next;
     tell();
+  }
+
+  /** What the foot says all the time, at its end. */
+  public void standing(Supplier<String> text) {
+    standing = text;
+  }
+
+  /** What the foot says all the time; may be empty. */
+  public String standing() {
+    return standing.get();
   }
 
   /** Says in the foot what went wrong. */

@@ -1,0 +1,211 @@
+package meterside.desk;
+
+import java.util.List;
+import javafx.collections.FXCollections;
+import javafx.geometry.Pos;
+import javafx.scene.Node;
+import javafx.scene.Parent;
+import javafx.scene.control.Button;
+import javafx.scene.control.CheckBox;
+import javafx.scene.control.Label;
+import javafx.scene.control.ListView;
+import javafx.scene.control.ScrollPane;
+import javafx.scene.control.TextField;
+import javafx.scene.input.KeyEvent;
+import javafx.scene.layout.BorderPane;
+import javafx.scene.layout.FlowPane;
+import javafx.scene.layout.Region;
+import javafx.scene.layout.StackPane;
+import javafx.scene.layout.VBox;
+import meterside.desk.model.Evidence;
+import meterside.desk.model.JobDesk;
+import meterside.desk.model.Words;
+import meterside.work.Audit;
+
+/**
+ * Evidence: the check, the package, until when the job is kept and what holds it, and who did what
+ * when.
+ */
+final class EvidencePlace implements Place {
+  private final DeskWindow window;
+  private final JobDesk desk;
+  private final Evidence evidence;
+  private final BorderPane root = new BorderPane();
+  private final Label packed = Ui.wrapped("");
+  private final Label held = Ui.wrapped("");
+  private final Label past = Ui.wrapped("", "quiet");
+  private final TextField reason = new TextField();
+  private final TextField until = new TextField();
+  private final TextField why = new TextField();
+  private final CheckBox sign = new CheckBox(Words.say("evidence.sign"));
+  private final Button pack;
+  private final Button reopen;
+  private final Button hold;
+  private final Button check;
+  private final ListView<String> lines = new ListView<>();
+  private final Foot foot;
+
+  EvidencePlace(DeskWindow window, JobDesk desk) {
+    this.window = window;
+    this.desk = desk;
+    this.evidence = new Evidence(desk);
+    this.foot = new Foot(window.tasks(), window.overlay());
+    foot.also(() -> "", () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
+    root.getStyleClass().add("place");
+    root.setId("evidence");
+    Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
+    Bar top =
+        new Bar(16, 52)
+            .left(back, Ui.label(desk.job().site(), "large", "bold"))
+            .right(Ui.label(Words.say("place.evidence"), "quiet"));
+    top.getStyleClass().add("top-bar");
+    check = Ui.button(Words.say("evidence.check"), () -> evidence.check(this::refresh));
+    check.setId("evidence-check");
+    pack = Ui.button(Words.say("evidence.pack"), this::pack);
+    pack.setId("evidence-pack");
+    reopen =
+        Ui.button(
+            Words.say("evidence.reopen"), () -> evidence.reopen(reason.getText(), this::refresh));
+    reopen.setId("evidence-reopen");
+    hold = Ui.button("", this::hold);
+    hold.setId("evidence-hold");
+    Button table =
+        Ui.button(
+            Words.say("audit.table"),
+            () ->
+                window
+                    .picker()
+                    .target(Words.say("audit.table"), window.reportsFolder())
+                    .ifPresent(evidence::writeTable));
+    table.setId("audit-table");
+    named(reason, "evidence.reason");
+    named(until, "evidence.until");
+    named(why, "evidence.why");
+    until.setPromptText("YYYY-MM-DD");
+    until.setOnAction(e -> evidence.keepUntil(until.getText()));
+    until
+        .focusedProperty()
+        .addListener(
+            (o, was, now) -> {
+              if (was && !now) {
+                evidence.keepUntil(until.getText());
+              }
+            });
+    lines.setId("audit");
+    lines.setAccessibleText(Words.say("evidence.history"));
+    lines.setPrefHeight(Ui.px(260));
+    VBox page =
+        new VBox(
+            12,
+            Ui.wrapped(Words.say("place.evidence"), "huge", "bold"),
+            section("evidence.check.title"),
+            Ui.wrapped(Words.say("evidence.check.more"), "small", "quiet"),
+            row(check),
+            section("evidence.package"),
+            packed,
+            Ui.wrapped(Words.say("evidence.package.more"), "small", "quiet"),
+            sign,
+            row(pack),
+            row(reason, reopen),
+            section("evidence.keep"),
+            row(Ui.label(Words.say("evidence.until")), until, past),
+            held,
+            row(why, hold),
+            section("evidence.history"),
+            lines,
+            row(table));
+    page.getStyleClass().add("sheet-page");
+    page.setMaxWidth(Ui.wide(820, 0.6));
+    page.setMaxHeight(Region.USE_PREF_SIZE);
+    StackPane middle = new StackPane(page);
+    middle.setStyle("-fx-padding: 24;");
+    StackPane.setAlignment(page, Pos.TOP_CENTER);
+    ScrollPane scroll = new ScrollPane(middle);
+    scroll.setFitToWidth(true);
+    root.setTop(top);
+    root.setCenter(scroll);
+    root.setBottom(foot);
+    desk.onChange(
+        c -> {
+          if (c == JobDesk.Change.JOB && root.getScene() != null) {
+            refresh();
+          } else if (c == JobDesk.Change.SAVED && root.getScene() != null) {
+            foot.refresh();
+          }
+        });
+  }
+
+  private static Label section(String key) {
+    return Ui.label(Words.say(key), "section");
+  }
+
+  private static FlowPane row(Node... nodes) {
+    FlowPane row = new FlowPane(12, 8, nodes);
+    row.setAlignment(Pos.CENTER_LEFT);
+    return row;
+  }
+
+  private static void named(TextField field, String key) {
+    field.setPromptText(Words.say(key));
+    field.setAccessibleText(Words.say(key));
+    field.setPrefWidth(Ui.wide(360, 0.6));
+  }
+
+  private void pack() {
+    window
+        .picker()
+        .target(Words.say("evidence.pack.where"), window.reportsFolder())
+        .ifPresent(folder -> evidence.pack(folder, sign.isSelected(), this::refresh));
+  }
+
+  private void hold() {
+    evidence.hold(evidence.job().hold().isEmpty(), why.getText(), why::clear);
+  }
+
+  private void refresh() {
+    boolean closed = evidence.packed();
+    packed.setText(evidence.packedSentence());
+    pack.setDisable(closed);
+    sign.setDisable(closed);
+    reason.setDisable(!closed);
+    reopen.setDisable(!closed);
+    if (!until.isFocused()) {
+      until.setText(evidence.keepUntil());
+    }
+    past.setText(evidence.past() ? Words.say("evidence.past") : "");
+    boolean on = evidence.job().hold().isPresent();
+    held.setText(evidence.holdSentence());
+    hold.setText(Words.say(on ? "evidence.release" : "evidence.hold"));
+    hold.setAccessibleText(hold.getText());
+    try {
+      Audit audit = evidence.audit();
+      List<String> rows =
+          audit.rows().stream()
+              .map(r -> Evidence.line(audit, r))
+              .collect(java.util.stream.Collectors.toCollection(java.util.ArrayList::new));
+      java.util.Collections.reverse(rows);
+      lines.setItems(FXCollections.observableArrayList(rows));
+    } catch (RuntimeException e) {
+      window.tasks().sayTrouble(e);
+    }
+  }
+
+  @Override
+  public Parent root() {
+    return root;
+  }
+
+  @Override
+  public Foot foot() {
+    return foot;
+  }
+
+  @Override
+  public void begin() {
+    refresh();
+    check.requestFocus();
+  }
+
+  @Override
+  public void key(KeyEvent e) {}
+}
