@@ -96,7 +96,7 @@ class EvidenceTest {
     evidence.reopen("a photo was forgotten", () -> {});
     assertFalse(evidence.packed());
     Path report = temporary.resolve("report");
-    desk.report(report, false, false, r -> {}, () -> {});
+    desk.report(report, false, false, meterside.report.Paper.LETTER, r -> {}, () -> {});
     String fingerprint = SigningKey.find(home).orElseThrow().fingerprint();
     assertTrue(read(report.resolve("report.html")).contains(fingerprint), "the key is named");
     assertTrue(read(bag.resolve("signature.txt")).contains(fingerprint));
