@@ -44,8 +44,7 @@ class CameraClocksTest {
   @Test
   void aClockThatWasSetSaysHowItIsKnown() {
     Job job =
-        new Edit.SetClock("A", new Clock(58_000, ClockBasis.PAIR, 1.0))
-            .applyTo(Jobs.withPhotos(2));
+        new Edit.SetClock("A", new Clock(58_000, ClockBasis.PAIR, 1.0)).applyTo(Jobs.withPhotos(2));
     assertEquals(
         "Clock set back 58 s (from a pair of photos), within 1 s",
         CameraClocks.of(job).rows().get(0).state());

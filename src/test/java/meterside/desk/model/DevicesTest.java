@@ -37,8 +37,7 @@ class DevicesTest {
 
   @Test
   void whatWasTypedComesBackAsItWouldBeTyped() {
-    RoomCount c =
-        new RoomCount("den", 5, List.of(TestOutcome.LOOSE, TestOutcome.LOOSE));
+    RoomCount c = new RoomCount("den", 5, List.of(TestOutcome.LOOSE, TestOutcome.LOOSE));
     assertEquals("den 5, 2 loose", Devices.typed(c));
     assertEquals(Optional.of(c), Devices.read(Devices.typed(c)));
   }

@@ -66,8 +66,7 @@ class GoingOutTest {
     Job job = allAnswered(Jobs.byHand(Jobs.withPhotos(3), 1, 3, "meter-and-base"));
     job = with(job, 1, null, null, List.of(), null);
     job = with(job, 2, "wall", "utility", List.of(Jobs.id(1)), new Urgent(null, null, null));
-    assertEquals(
-        List.of("URGENT 2", "NO_PHOTO 1", "NO_LOCATION 1", "NO_WHO 1"), kinds(job));
+    assertEquals(List.of("URGENT 2", "NO_PHOTO 1", "NO_LOCATION 1", "NO_WHO 1"), kinds(job));
     assertEquals("F1  The base is loose.", GoingOut.of(job).items().get(1).title());
   }
 
@@ -91,10 +90,8 @@ class GoingOutTest {
   @Test
   void aSecondCameraWhoseClockNobodyCheckedIsListed() {
     Job job = allAnswered(Jobs.byHand(Jobs.withPhotos(2), 1, 2, "meter-and-base"));
-    job =
-        new Edit.PutCamera(new Camera("B", "Larkfield", "Wren 2", null, null, null)).applyTo(job);
-    job =
-        new Edit.SetClock("A", new Clock(0, ClockBasis.GPS, 1.0)).applyTo(job);
+    job = new Edit.PutCamera(new Camera("B", "Larkfield", "Wren 2", null, null, null)).applyTo(job);
+    job = new Edit.SetClock("A", new Clock(0, ClockBasis.GPS, 1.0)).applyTo(job);
     assertEquals(1, GoingOut.of(job).count(GoingOut.Kind.CLOCK));
     job = new Edit.SetClock("B", new Clock(58_000, ClockBasis.PAIR, 1.0)).applyTo(job);
     assertEquals(0, GoingOut.of(job).count(GoingOut.Kind.CLOCK));

@@ -39,8 +39,7 @@ class JobFactsTest {
     JobFacts next =
         new JobFacts(f.site(), f.zone(), f.route(), trade.profile("washington"), f.facts());
     assertEquals(
-        List.of(new Edit.ChangeRoute(job.route(), trade.profile("washington"))),
-        next.edits(job));
+        List.of(new Edit.ChangeRoute(job.route(), trade.profile("washington"))), next.edits(job));
     Job now = next.edits(job).get(0).applyTo(job);
     assertEquals("washington", now.profile().id());
     assertTrue(
