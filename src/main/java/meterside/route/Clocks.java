@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.TreeMap;
 import meterside.job.Clock;
 import meterside.job.ClockBasis;
+import meterside.job.Code;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Photo;
@@ -71,20 +72,87 @@ public final class Clocks {
   }
 
   /**
-   * The edits that set clocks by GPS: for cameras whose clock nobody has said anything about and
-   * where GPS tells.
+   * The edits that set the clocks nobody has said anything about: by a clock code where one was
+   * photographed, else by GPS; and where neither tells, by the offset that fits the walk best, if
+   * that is clear enough.
    */
   public static List<Edit> settle(Job job) {
     List<Edit> out = new ArrayList<>();
-    estimate(job)
-        .forEach(
-            (camera, e) -> {
-              boolean open = job.clock(camera).basis() == ClockBasis.ASSUMED;
-              if (e.clock() != null && open && job.cameras().containsKey(camera)) {
-                out.add(new Edit.SetClock(camera, e.clock()));
-              }
-            });
+    Map<String, Clock> codes = byCode(job);
+    Job settled = job;
+    for (Map.Entry<String, Estimate> e : estimate(job).entrySet()) {
+      boolean open = job.clock(e.getKey()).basis() == ClockBasis.ASSUMED;
+      Clock clock = codes.getOrDefault(e.getKey(), e.getValue().clock());
+      if (clock != null && open && job.cameras().containsKey(e.getKey())) {
+        Edit edit = new Edit.SetClock(e.getKey(), clock);
+        out.add(edit);
+        settled = edit.applyTo(settled);
+      }
+    }
+    for (String camera : job.cameras().keySet()) {
+      Optional<Clock> fits = ClockFit.fit(settled, camera);
+      if (settled.clock(camera).basis() == ClockBasis.ASSUMED && fits.isPresent()) {
+        Edit edit = new Edit.SetClock(camera, fits.get());
+        out.add(edit);
+        settled = edit.applyTo(settled);
+      }
+    }
     return out;
+  }
+
+  /**
+   * Clocks by photographed clock codes: the code carries the moment at which it was shown, and the
+   * photo was taken within the second in which it stood there. The median of several.
+   */
+  public static Map<String, Clock> byCode(Job job) {
+    Map<String, List<Long>> offsets = new TreeMap<>();
+    for (Photo p : job.photos().values()) {
+      Optional<LocalDateTime> wall = p.recorded().wall();
+      if (wall.isEmpty()) {
+        continue;
+      }
+      for (Code code : job.codes(p.id())) {
+        code.moment()
+            .ifPresent(
+                at -> {
+                  ZoneOffset zone =
+                      p.recorded()
+                          .zoneOffset()
+                          .orElseGet(() -> job.zone().getRules().getOffset(at));
+                  long off =
+                      Duration.between(LocalDateTime.ofInstant(at, zone), wall.get()).toMillis();
+                  offsets.computeIfAbsent(p.camera(), c -> new ArrayList<>()).add(off);
+                });
+      }
+    }
+    Map<String, Clock> out = new TreeMap<>();
+    offsets.forEach(
+        (camera, all) -> {
+          long[] sorted = all.stream().mapToLong(Long::longValue).sorted().toArray();
+          double half = (sorted[sorted.length - 1] - sorted[0]) / 2000.0;
+          out.put(camera, new Clock(median(sorted), ClockBasis.CODE, Math.max(1.0, half)));
+        });
+    return out;
+  }
+
+  /** A sentence on what a camera's clock rests on now, for the inspector. */
+  public static String said(Job job, String camera) {
+    Sentences s = Sentences.in(Clocks.class);
+    Clock c = job.clock(camera);
+    String off = spoken(Math.abs(c.offsetMillis()));
+    String way = s.say(c.offsetMillis() > 0 ? "clock.fast" : "clock.slow");
+    String within =
+        c.uncertaintySeconds() == null ? "" : spoken(Math.round(c.uncertaintySeconds() * 1000));
+    return switch (c.basis()) {
+      case ASSUMED, GPS -> {
+        Estimate e = estimate(job).get(camera);
+        yield e == null || e.sentence() == null ? s.say("clock.no-gps", camera) : e.sentence();
+      }
+      case BY_HAND -> s.say("clock.by-hand", camera, off, way);
+      case PAIR -> s.say("clock.by-pair", camera, off, way);
+      case CODE -> s.say("clock.by-code", camera, off, way, within);
+      case FITS_THE_WALK -> s.say("clock.fits", camera, off, way, within);
+    };
   }
 
   private static Estimate estimate(Job job, String camera, List<Photo> photos) {
@@ -119,7 +187,9 @@ public final class Clocks {
     }
     int n = photos.size();
     if (compared == 0) {
-      return new Estimate(n, gps, null, s.say("clock.no-gps", camera));
+      long factory = photos.stream().filter(p -> p.recorded().looksLikeFactoryDate()).count();
+      String key = factory * 2 > n ? "clock.factory" : "clock.no-gps";
+      return new Estimate(n, gps, null, s.say(key, camera));
     }
     if (repeats * 2 > compared) {
       return new Estimate(n, gps, null, s.say("clock.gps-repeats-local", camera));

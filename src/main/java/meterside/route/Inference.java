@@ -296,7 +296,11 @@ final class Inference {
         within[t] = t == 0 ? 1 : levels.pauseWithin(pause, false);
         withinRooms[t] = t == 0 ? 1 : levels.pauseWithin(pause, true);
         between[t] =
-            t == 0 ? 1 : levels.pauseBetween(pause) * levels.moveRatio(ev.move()[t], ev.turn()[t]);
+            t == 0
+                ? 1
+                : levels.pauseBetween(pause)
+                    * levels.moveRatio(ev.move()[t], ev.turn()[t])
+                    * levels.changeRatio(ev.change()[t]);
       }
     }
 

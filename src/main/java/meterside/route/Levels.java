@@ -28,21 +28,34 @@ record Levels(
     double moveWithin,
     double moveBetween,
     double moveSd,
-    double turnWithin) {
+    double turnWithin,
+    double alikeWithin,
+    double alikeBetween,
+    double alikeSd) {
 
   /** Usual values for a walk at the usual pace of ten seconds from photo to photo. */
   static Levels usual() {
     return atPace(Math.log(10));
   }
 
+  /** In a walk of fewer photos, pauses between stops are too many for the median to be of runs. */
+  private static final int FEW = 40;
+
   /**
    * Usual values for the pace of this walk: some take a photo every few seconds, some one a minute,
-   * and what counts as a break goes by that.
+   * and what counts as a break goes by that. The pace is the median pause; of a short walk the
+   * median of those that are left when each stop has taken a long one.
+   *
+   * @param stops how many runs to expect
    */
-  static Levels usual(Evidence ev) {
+  static Levels usual(Evidence ev, int stops) {
     double[] pauses =
         java.util.Arrays.stream(ev.pause()).filter(x -> !Double.isNaN(x)).sorted().toArray();
-    return pauses.length < 8 ? usual() : atPace(pauses[pauses.length / 2]);
+    if (pauses.length < 8) {
+      return usual();
+    }
+    double within = pauses.length >= FEW ? 1 : Math.max(0.3, 1 - stops / (double) pauses.length);
+    return atPace(pauses[(int) (within * pauses.length / 2)]);
   }
 
   private static Levels atPace(double pace) {
@@ -66,7 +79,10 @@ record Levels(
         Math.log(2.5),
         Math.log(6),
         0.9,
-        0.4);
+        0.4,
+        -1.5,
+        -1.2,
+        0.6);
   }
 
   /** Share of photos whose light says nothing (flash, a lamp, a bright window). */
@@ -213,6 +229,15 @@ record Levels(
     return ratio;
   }
 
+  /** How much likelier it is between two runs than within one that a photo is so unlike the last. */
+  double changeRatio(double change) {
+    if (Double.isNaN(change)) {
+      return 1;
+    }
+    return (normal(change, alikeBetween, alikeSd) + 0.05)
+        / (normal(change, alikeWithin, alikeSd) + 0.05);
+  }
+
   static double normal(double x, double mean, double sd) {
     double z = (x - mean) / sd;
     return Math.exp(-0.5 * z * z) / (sd * 2.5066282746310002);
@@ -240,6 +265,8 @@ record Levels(
     double[] inSquares = {6 * usual.inSd * usual.inSd, 6};
     Mean moveIn = new Mean(usual.moveWithin, usual.moveSd, 20);
     Mean moveOut = new Mean(usual.moveBetween, usual.moveSd, 20);
+    Mean alikeIn = new Mean(usual.alikeWithin, usual.alikeSd, 6);
+    Mean alikeOut = new Mean(usual.alikeBetween, usual.alikeSd, 6);
     for (int t = 0; t < ev.photos(); t++) {
       double between = in.boundary(t);
       double x = ev.pause()[t];
@@ -283,6 +310,11 @@ record Levels(
         moveIn.add(m, 1 - between);
         moveOut.add(m, between);
       }
+      double change = ev.change()[t];
+      if (!Double.isNaN(change)) {
+        alikeIn.add(change, 1 - between);
+        alikeOut.add(change, between);
+      }
     }
     double in1 = ins.mean();
     double out1 = Math.max(outs.mean(), in1 + 1.5); // daylight is the brighter of the two
@@ -314,7 +346,10 @@ record Levels(
         moveIn.mean(),
         Math.max(moveOut.mean(), moveIn.mean()),
         clamp(moveIn.sd(), 0.5, 1.2),
-        turnWithin);
+        turnWithin,
+        alikeIn.mean(),
+        Math.max(alikeOut.mean(), alikeIn.mean()),
+        clamp(alikeIn.sd(), 0.3, 1.2));
   }
 
   private static double clamp(double x, double lo, double hi) {

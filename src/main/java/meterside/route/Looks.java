@@ -3,6 +3,7 @@ package meterside.route;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import meterside.job.RoutePlan;
@@ -43,6 +44,11 @@ public final class Looks {
   private final List<Example> examples;
   private final Map<String, Double> shares = new HashMap<>();
 
+  /** What was worked out for a look, the very same array, on one route; solving again asks again. */
+  private final Map<float[], double[]> known = new IdentityHashMap<>();
+
+  private RoutePlan knownFor;
+
   private Looks(List<Example> examples) {
     this.examples = examples;
     for (Example e : examples) {
@@ -71,6 +77,16 @@ public final class Looks {
     if (look == null || examples.size() < ENOUGH || look.length != examples.get(0).look().length) {
       return null;
     }
+    synchronized (known) {
+      if (!route.equals(knownFor)) {
+        known.clear();
+        knownFor = route;
+      }
+      return known.computeIfAbsent(look, l -> work(l, route));
+    }
+  }
+
+  private double[] work(float[] look, RoutePlan route) {
     int n = examples.size();
     int k = Math.min(NEIGHBOURS, n / 2);
     double[] distance = new double[n];

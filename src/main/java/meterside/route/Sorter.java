@@ -12,6 +12,7 @@ import java.util.function.Function;
 import java.util.stream.IntStream;
 import meterside.job.Edit;
 import meterside.job.Job;
+import meterside.job.Phase;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Placement;
@@ -21,6 +22,7 @@ import meterside.job.RoutePlan;
 import meterside.job.StopKey;
 import meterside.job.TimeBasis;
 import meterside.job.TrueTime;
+import meterside.picture.Look;
 
 /**
  * Lays photos along the route. Photos put by hand or by a code are fixed points and stay; every
@@ -32,7 +34,7 @@ import meterside.job.TrueTime;
  */
 public final class Sorter {
   /** Name and version of this solver, kept with each result. */
-  public static final String SOLVER = "walk-1";
+  public static final String SOLVER = "walk-2";
 
   /** How often levels and lengths are fitted to the walk. */
   private static final int ROUNDS = 5;
@@ -179,7 +181,7 @@ public final class Sorter {
     return out;
   }
 
-  private static boolean credible(TrueTime t) {
+  static boolean credible(TrueTime t) {
     return t.basis() != TimeBasis.NONE && t.basis() != TimeBasis.FILE;
   }
 
@@ -223,7 +225,8 @@ public final class Sorter {
   static Solution solve(RoutePlan route, Evidence ev, Priors priors) {
     int n = ev.photos();
     double electrical = n * (1 - priors.otherShare());
-    Levels usual = Levels.usual(ev);
+    int stops = (int) route.stops().stream().filter(x -> x.phase() != Phase.ROOMS).count();
+    Levels usual = Levels.usual(ev, stops);
     Levels levels = usual;
     WalkModel model = new WalkModel(route, priors, n, electrical);
     Inference in = new Inference(model, ev, levels);
@@ -320,10 +323,11 @@ public final class Sorter {
     return l != null ? l.at() : job.placement(p.id()).orElseThrow().at();
   }
 
-  private static Evidence evidence(Job job, List<Photo> chain, boolean timed, Knowledge knowledge) {
+  static Evidence evidence(Job job, List<Photo> chain, boolean timed, Knowledge knowledge) {
     Evidence ev = Evidence.none(chain.size());
     Instant last = null;
     Position lastPosition = null;
+    float[] lastLook = null;
     for (int t = 0; t < chain.size(); t++) {
       Photo p = chain.get(t);
       if (timed) {
@@ -343,7 +347,12 @@ public final class Sorter {
         ev.turn()[t] = turn(lastPosition, p.position());
       }
       lastPosition = p.position();
-      ev.look()[t] = knowledge.looks().ratios(knowledge.lookOf().apply(p.id()), job.route());
+      float[] look = knowledge.lookOf().apply(p.id());
+      ev.look()[t] = knowledge.looks().ratios(look, job.route());
+      if (look != null && lastLook != null) {
+        ev.change()[t] = Math.log(Math.max(0.01, 1 - Look.alike(look, lastLook)));
+      }
+      lastLook = look;
       int index = t;
       job.placement(p.id())
           .filter(Placement::fixed)

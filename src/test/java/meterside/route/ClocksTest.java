@@ -16,6 +16,11 @@ import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Photo;
 import meterside.job.Recorded;
+import meterside.job.Code;
+import meterside.job.CodesSeen;
+import meterside.trade.Trade;
+import java.time.Instant;
+import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -180,5 +185,52 @@ class ClocksTest {
     assertEquals("2 min 5 s", Clocks.spoken(125_000));
     assertEquals("1 h 0 min 3 s", Clocks.spoken(3_603_000));
     assertEquals("3 days 1 h", Clocks.spoken((3 * 86_400 + 3_700) * 1000L));
+  }
+
+  @Test
+  void aPhotographedClockCodeGivesTheOffsetWithinTwoSecondsAndGoesBeforeGps() {
+    for (long off : new long[] {58, -3600, 86_400L * 200, 0}) {
+      Photo shown = Jobs.photo("code.jpg", "B", Jobs.at(Jobs.MORNING.plusSeconds(off)), 6.0, null);
+      Job job = Jobs.with(Jobs.start("overhead"), List.of(shown));
+      Instant truth = Jobs.MORNING.minusNanos(700_000_000).atZone(Jobs.ZONE).toInstant();
+      job =
+          new Edit.NoteCodes(List.of(new CodesSeen(shown.id(), List.of(Code.clock(truth).text()))))
+              .applyTo(job);
+      Edit.SetClock set = (Edit.SetClock) Clocks.settle(job).get(0);
+      assertEquals("B", set.camera());
+      assertEquals(ClockBasis.CODE, set.clock().basis());
+      assertEquals(off, set.clock().offsetSeconds(), 2);
+    }
+  }
+
+  /** With nothing recorded, a clock that is wrong by much is found by how the photos fit. */
+  @Test
+  void aClockThatNothingTellsIsFittedToTheWalkAndARightOneIsLeftAlone() {
+    int walks = 8;
+    for (long off : new long[] {0, 3600, -7200, 900}) {
+      int found = 0;
+      int left = 0;
+      int wrong = 0;
+      for (long seed = 1; seed <= walks; seed++) {
+        Walks.Walk walk =
+            Walks.draw(seed, Trade.standard().route("overhead"), 120 + 20 * (int) seed, 0);
+        Job job = Jobs.with(Jobs.start("overhead"), Jobs.twoCameras(walk, off));
+        job = new Edit.SetClock("A", new Clock(0, ClockBasis.GPS, 1.0)).applyTo(job);
+        Optional<Clock> fits = ClockFit.fit(job, "B");
+        if (fits.isEmpty()) {
+          left++;
+        } else if (Math.abs(fits.get().offsetSeconds() - off)
+            <= Math.max(90, 2 * fits.get().uncertaintySeconds())) {
+          found++;
+        } else {
+          wrong++;
+        }
+      }
+      System.out.println(
+          "clock off by " + off + " s: fitted " + found + ", left alone " + left + ", fitted wrong "
+              + wrong + " of " + walks + " (seeds 1 to 8)");
+      assertTrue(wrong <= 1, off + " fitted wrong " + wrong);
+      assertTrue(off == 0 ? left >= walks - 1 : found >= walks - 2, off + " found " + found);
+    }
   }
 }

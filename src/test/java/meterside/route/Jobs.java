@@ -111,6 +111,34 @@ final class Jobs {
         null);
   }
 
+  /**
+   * A simulated walk photographed with two cameras, by turns: A is right, B is off and records no
+   * position.
+   *
+   * @param offsetSeconds camera B's clock minus true time
+   */
+  static List<Photo> twoCameras(Walks.Walk walk, double offsetSeconds) {
+    List<Photo> out = new ArrayList<>();
+    java.util.Random random = new java.util.Random(walk.seed());
+    boolean second = false;
+    List<Photo> one = photos(walk);
+    for (int t = 0; t < one.size(); t++) {
+      second = random.nextDouble() < 0.25 ? random.nextDouble() < 0.4 : second;
+      Photo p = one.get(t);
+      Walks.Shot s = walk.shots().get(t);
+      out.add(
+          second
+              ? photo(
+                  "B_" + p.name(),
+                  "B",
+                  at(MORNING.plusNanos((long) ((s.seconds() + offsetSeconds) * 1e9))),
+                  s.light(),
+                  null)
+              : p);
+    }
+    return out;
+  }
+
   /** A simulated walk as photos. */
   static List<Photo> photos(Walks.Walk walk) {
     List<Photo> out = new ArrayList<>();
