@@ -4,6 +4,18 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import meterside.job.SourceKind;
+import meterside.job.PhotoId;
+import meterside.job.Photo;
+import meterside.job.CodesSeen;
+import meterside.job.Code;
+import meterside.job.ClockBasis;
+import meterside.job.Clock;
+import meterside.job.Camera;
+import java.util.Set;
+import java.util.Objects;
+import java.util.Map;
+import java.util.HashMap;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Consumer;
@@ -38,6 +50,7 @@ public final class JobSession implements AutoCloseable {
   private final JobFolder folder;
   private final JournalWriter writer;
   private final History history;
+  private Sorter.Knowledge knowledge;
   private final List<Consumer<Job>> listeners = new CopyOnWriteArrayList<>();
   private final List<String> recovered = new ArrayList<>();
 
@@ -185,7 +198,7 @@ public final class JobSession implements AutoCloseable {
     synchronized (this) {
       Job next = tried(edits);
       List<Edit> all = new ArrayList<>(edits);
-      Sorter.resolve(next).ifPresent(all::add);
+      Sorter.resolve(next, knowledge()).ifPresent(all::add);
       now = all.isEmpty() ? next : write(history.nextStep(), all);
     }
     tell(now);
@@ -234,6 +247,16 @@ public final class JobSession implements AutoCloseable {
    * @param also whether to take photos that another job of the archive holds
    */
   public Intake.Result intake(List<Path> sources, boolean also, Progress progress) {
+    return intake(sources, also, null, progress);
+  }
+
+  /**
+   * As {@link #intake(List, boolean, Progress)}, and says where the photos come from.
+   *
+   * @param source what the inspector says of the place, or null to go by the folders
+   */
+  public Intake.Result intake(
+      List<Path> sources, boolean also, SourceKind source, Progress progress) {
     requireOpen();
     long step;
     synchronized (this) {
@@ -250,16 +273,163 @@ public final class JobSession implements AutoCloseable {
           }
           tell(now);
         };
+    Set<PhotoId> before = job().photos().keySet();
     Intake.Result result = Intake.run(folder, job(), sources, options, sink, progress);
+    Job taken = job();
+    List<PhotoId> fresh =
+        taken.intakeOrder().stream().filter(id -> !before.contains(id)).toList();
+    List<Edit> codes = CodeReading.edits(folder, taken, fresh);
     Job now;
     synchronized (this) {
-      List<Edit> after = new ArrayList<>(Clocks.settle(history.job()));
+      List<Edit> after = new ArrayList<>(Sources.edits(history.job(), fresh, source));
+      after.addAll(codes);
+      after.addAll(Twins.edits(history.job(), fresh));
+      after.addAll(Clocks.settle(tried(after)));
       Job settled = tried(after);
-      Sorter.resolve(settled).ifPresent(after::add);
+      Sorter.resolve(settled, knowledge()).ifPresent(after::add);
       now = after.isEmpty() ? history.job() : write(step, after);
     }
     tell(now);
     return result;
+  }
+
+  /** What the archive's confirmed jobs teach; read at first need. */
+  private synchronized Sorter.Knowledge knowledge() {
+    if (knowledge == null) {
+      knowledge = Learned.of(workspace, folder);
+    }
+    return knowledge;
+  }
+
+  /**
+   * The photos whose stop is worth asking about, the most useful answer first; see {@link
+   * Sorter#questions}.
+   */
+  public List<PhotoId> questions() {
+    return Sorter.questions(job(), knowledge());
+  }
+
+  /**
+   * Withdraws photos: what was said about them goes, and their bytes are removed for good. The
+   * journal keeps who, when and why. Can't be undone.
+   *
+   * @param reason why; an empty one is refused
+   */
+  public Job withdraw(List<PhotoId> photos, String reason) {
+    return away(photos, reason, null);
+  }
+
+  /**
+   * Moves photos to another job of the archive: they are kept there first, with what their cameras
+   * recorded, and sorted there; then they are withdrawn here. What was said about them here does
+   * not go along.
+   *
+   * @param job name of the other job
+   * @throws NotDone if there is no such job, or it is this one
+   * @throws meterside.archive.ArchiveException if the other job is in use
+   */
+  public Job moveTo(List<PhotoId> photos, String job, String reason) {
+    requireOpen();
+    if (job.equals(name())) {
+      throw new NotDone(NotDone.WRONG_USE, "move.same", job);
+    }
+    tried(List.of(new Edit.WithdrawPhotos(photos, reason, job))); // refused before anything is done
+    Job here = job();
+    try (JobSession other = open(workspace, job)) {
+      other.requireOpen();
+      other.receive(here, folder, photos);
+    }
+    return away(photos, reason, job);
+  }
+
+  private Job away(List<PhotoId> photos, String reason, String movedTo) {
+    requireOpen();
+    Job now;
+    synchronized (this) {
+      List<Edit> all = new ArrayList<>();
+      all.add(new Edit.WithdrawPhotos(photos, reason, movedTo));
+      now = write(history.nextStep(), all);
+      photos.forEach(folder::forget);
+      Optional<Edit.RecordSorting> sorted = Sorter.resolve(now, knowledge());
+      if (sorted.isPresent()) {
+        now = write(history.nextStep(), List.of(sorted.get()));
+      }
+    }
+    tell(now);
+    return now;
+  }
+
+  private void receive(Job from, JobFolder source, List<PhotoId> photos) {
+    Job now;
+    synchronized (this) {
+      List<Edit> all = new ArrayList<>();
+      List<Photo> added = new ArrayList<>();
+      Map<String, String> letters = new HashMap<>();
+      for (PhotoId id : photos) {
+        Photo p = from.photo(id);
+        if (history.job().photos().containsKey(id)) {
+          continue;
+        }
+        String letter = letters.computeIfAbsent(p.camera(), c -> letter(from, c, all));
+        try {
+          folder.originals().keep(id, p.extension(), source.originalBytes(p));
+        } catch (IOException e) {
+          throw new NotDone(NotDone.NOT_NOW, "move.not-copied", p.name());
+        }
+        source.preview(id).ifPresent(b -> folder.keepPreview(id, b));
+        source.thumbnail(id).ifPresent(b -> folder.keepThumbnail(id, b));
+        source.look(id).ifPresent(b -> folder.keepLook(id, b));
+        added.add(p.withCamera(letter));
+      }
+      if (!added.isEmpty()) {
+        all.add(new Edit.AddPhotos(added));
+        for (Photo p : added) {
+          List<String> codes = from.codes(p.id()).stream().map(Code::text).toList();
+          if (!codes.isEmpty()) {
+            all.add(new Edit.NoteCodes(List.of(new CodesSeen(p.id(), codes))));
+          }
+        }
+      }
+      all.addAll(Clocks.settle(tried(all)));
+      Sorter.resolve(tried(all), knowledge()).ifPresent(all::add);
+      now = write(history.nextStep(), all);
+    }
+    tell(now);
+  }
+
+  /** The letter that a camera of another job has in this one; a new one if it is not known. */
+  private String letter(Job from, String camera, List<Edit> edits) {
+    Camera c = from.cameras().get(camera);
+    Job here = history.job();
+    for (Edit e : edits) {
+      here = e instanceof Edit.PutCamera ? e.applyTo(here) : here;
+    }
+    for (Camera known : here.cameras().values()) {
+      boolean same =
+          Objects.equals(known.make(), c.make())
+              && Objects.equals(known.model(), c.model())
+              && Objects.equals(known.serial(), c.serial())
+              && Objects.equals(known.folder(), c.folder());
+      if (same) {
+        return known.id();
+      }
+    }
+    String next = "A";
+    while (here.cameras().containsKey(next)) {
+      int last = next.length() - 1;
+      next =
+          next.charAt(last) == 'Z'
+              ? next + "A"
+              : next.substring(0, last) + (char) (next.charAt(last) + 1);
+    }
+    edits.add(
+        new Edit.PutCamera(
+            new Camera(next, c.make(), c.model(), c.serial(), c.folder(), c.photographer())));
+    Clock clock = from.clock(camera);
+    if (clock.basis() != ClockBasis.ASSUMED) {
+      edits.add(new Edit.SetClock(next, clock));
+    }
+    return next;
   }
 
   /** What a report came to. */
