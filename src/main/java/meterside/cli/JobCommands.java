@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.TreeMap;
 import meterside.archive.JobFolder;
 import meterside.job.Answer;
+import meterside.job.Camera;
 import meterside.job.Duty;
 import meterside.job.DutyKey;
 import meterside.job.DutyProfile;
@@ -120,6 +121,12 @@ final class JobCommands {
         description = "Names an instance of a stop, for example panelboard#garage subpanel.")
     List<String> instances = List.of();
 
+    @Option(
+        names = "--photographer",
+        paramLabel = "CAMERA=NAME",
+        description = "Who held a camera; an empty name takes it away.")
+    List<String> photographers = List.of();
+
     @Override
     Outcome run() throws Exception {
       return withJob(
@@ -148,6 +155,23 @@ final class JobCommands {
                       duties == null
                           ? session.job().profile()
                           : profile(session.workspace().trade(), duties)));
+            }
+            for (String one : photographers) {
+              int eq = one.indexOf('=');
+              Camera c = eq < 1 ? null : session.job().cameras().get(one.substring(0, eq).strip());
+              if (c == null) {
+                throw new NotDone(NotDone.WRONG_USE, "camera.malformed", one);
+              }
+              String name = one.substring(eq + 1).strip();
+              edits.add(
+                  new Edit.PutCamera(
+                      new Camera(
+                          c.id(),
+                          c.make(),
+                          c.model(),
+                          c.serial(),
+                          c.folder(),
+                          name.isEmpty() ? null : name)));
             }
             for (String fact : facts) {
               int eq = fact.indexOf('=');

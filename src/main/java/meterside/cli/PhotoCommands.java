@@ -19,6 +19,7 @@ import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.Placement;
 import meterside.job.Progress;
+import meterside.job.SourceKind;
 import meterside.job.StopKey;
 import meterside.job.TimeBasis;
 import meterside.job.TrueTime;
@@ -47,12 +48,19 @@ final class PhotoCommands {
     @Option(names = "--also", description = "Takes photos that another job holds, too.")
     boolean also;
 
+    @Option(
+        names = "--source",
+        paramLabel = "KIND",
+        description = "Where they come from: card, cable, synced-folder or folder.")
+    String source;
+
     @Override
     Outcome run() throws Exception {
+      SourceKind kind = source == null ? null : Names.value(SourceKind.class, source);
       return withJob(
           job,
           session -> {
-            Intake.Result r = session.intake(paths, also, new Meter(cli));
+            Intake.Result r = session.intake(paths, also, kind, new Meter(cli));
             Outcome o = new Outcome();
             o.json.put("taken", r.taken());
             o.json.put("known", r.known());
@@ -76,7 +84,7 @@ final class PhotoCommands {
   }
 
   /** Progress on standard error, only where somebody looks. */
-  private static final class Meter implements Progress {
+  static final class Meter implements Progress {
     private final Cli cli;
     private final boolean shown = System.console() != null;
 
@@ -203,10 +211,9 @@ final class PhotoCommands {
                 e == null ? 0 : e.photos(),
                 String.format(java.util.Locale.ROOT, "%+.1f", c.offsetSeconds()),
                 say("basis." + Names.id(c.basis()))));
-        boolean byOthers = c.basis() != ClockBasis.ASSUMED && c.basis() != ClockBasis.GPS;
-        if (e != null && e.sentence() != null && !byOthers) {
-          o.line("   " + e.sentence());
-        }
+        String sentence = Clocks.said(j, id);
+        n.put("sentence", sentence);
+        o.line("   " + sentence);
       }
       if (j.cameras().isEmpty()) {
         o.line(say("clock.none"));

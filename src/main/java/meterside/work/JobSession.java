@@ -79,6 +79,8 @@ public final class JobSession implements AutoCloseable {
       }
       JobSession session = new JobSession(workspace, folder, writer);
       recovered.ifPresent(session.recovered::add);
+      // Bytes of withdrawn photos that a power cut left behind.
+      session.job().withdrawnPhotos().keySet().forEach(folder::forget);
       return session;
     } catch (RuntimeException e) {
       writer.close();
@@ -346,14 +348,13 @@ public final class JobSession implements AutoCloseable {
     requireOpen();
     Job now;
     synchronized (this) {
+      Edit.WithdrawPhotos withdrawal = new Edit.WithdrawPhotos(photos, reason, movedTo);
+      Job left = tried(List.of(withdrawal));
       List<Edit> all = new ArrayList<>();
-      all.add(new Edit.WithdrawPhotos(photos, reason, movedTo));
+      Sorter.resolve(left, knowledge()).ifPresent(all::add);
+      all.add(withdrawal); // last, so that nothing of this step can be undone
       now = write(history.nextStep(), all);
       photos.forEach(folder::forget);
-      Optional<Edit.RecordSorting> sorted = Sorter.resolve(now, knowledge());
-      if (sorted.isPresent()) {
-        now = write(history.nextStep(), List.of(sorted.get()));
-      }
     }
     tell(now);
     return now;
