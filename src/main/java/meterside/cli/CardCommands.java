@@ -144,8 +144,7 @@ final class CardCommands {
             Job j = session.job();
             List<PhotoId> ids =
                 photos.stream().map(p -> Names.photo(j, p).id()).distinct().toList();
-            Job now =
-                to == null ? session.withdraw(ids, reason) : session.moveTo(ids, to, reason);
+            Job now = to == null ? session.withdraw(ids, reason) : session.moveTo(ids, to, reason);
             Outcome o = new Outcome();
             o.json.put("withdrawn", ids.size());
             o.json.put("movedTo", to);

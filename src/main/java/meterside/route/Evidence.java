@@ -10,7 +10,8 @@ import java.util.Arrays;
  * @param light EV100
  * @param move natural logarithm of the metres since the photo before, by GPS
  * @param turn change of heading since the photo before, degrees from 0 to 180
- * @param change how unlike the photo before it looks, as the natural logarithm of 1 minus their cosine
+ * @param change how unlike the photo before it looks, as the natural logarithm of 1 minus their
+ *     cosine
  * @param fixed index of the stop where the photo must lie, or −1 if it is free
  * @param look how much likelier the photo looks at each stop than in general (a ratio), by photo
  *     and stop; an entry is null where nothing is known

@@ -229,7 +229,9 @@ record Levels(
     return ratio;
   }
 
-  /** How much likelier it is between two runs than within one that a photo is so unlike the last. */
+  /**
+   * How much likelier it is between two runs than within one that a photo is so unlike the last.
+   */
   double changeRatio(double change) {
     if (Double.isNaN(change)) {
       return 1;

@@ -44,7 +44,9 @@ public final class Looks {
   private final List<Example> examples;
   private final Map<String, Double> shares = new HashMap<>();
 
-  /** What was worked out for a look, the very same array, on one route; solving again asks again. */
+  /**
+   * What was worked out for a look, the very same array, on one route; solving again asks again.
+   */
   private final Map<float[], double[]> known = new IdentityHashMap<>();
 
   private RoutePlan knownFor;

@@ -53,8 +53,7 @@ final class Learned {
     return new Sorter.Knowledge(
         Priors.standard().learn(confirmed),
         examples.isEmpty() ? Looks.NONE : Looks.of(examples),
-        id ->
-            own.computeIfAbsent(id, k -> folder.look(k).flatMap(Look::unpack)).orElse(null));
+        id -> own.computeIfAbsent(id, k -> folder.look(k).flatMap(Look::unpack)).orElse(null));
   }
 
   private static void examples(JobFolder folder, Job job, List<Looks.Example> out) {

@@ -14,8 +14,8 @@ import meterside.job.Sentences;
 
 /**
  * Pairs HEIC photos with their JPEG twins: one shot that a phone or a program kept twice, under one
- * name, in one folder, of one moment. Both are kept; one of each pair is set aside, so that
- * no shot comes twice: the JPEG, unless the HEIC can't be shown here.
+ * name, in one folder, of one moment. Both are kept; one of each pair is set aside, so that no shot
+ * comes twice: the JPEG, unless the HEIC can't be shown here.
  */
 public final class Twins {
   private Twins() {}

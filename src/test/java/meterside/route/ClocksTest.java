@@ -5,22 +5,22 @@ import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.time.Instant;
 import java.time.LocalDateTime;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.Random;
 import meterside.job.Clock;
 import meterside.job.ClockBasis;
+import meterside.job.Code;
+import meterside.job.CodesSeen;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Photo;
 import meterside.job.Recorded;
-import meterside.job.Code;
-import meterside.job.CodesSeen;
 import meterside.trade.Trade;
-import java.time.Instant;
-import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -227,8 +227,17 @@ class ClocksTest {
         }
       }
       System.out.println(
-          "clock off by " + off + " s: fitted " + found + ", left alone " + left + ", fitted wrong "
-              + wrong + " of " + walks + " (seeds 1 to 8)");
+          "clock off by "
+              + off
+              + " s: fitted "
+              + found
+              + ", left alone "
+              + left
+              + ", fitted wrong "
+              + wrong
+              + " of "
+              + walks
+              + " (seeds 1 to 8)");
       assertTrue(wrong <= 1, off + " fitted wrong " + wrong);
       assertTrue(off == 0 ? left >= walks - 1 : found >= walks - 2, off + " found " + found);
     }
