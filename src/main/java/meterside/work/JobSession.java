@@ -339,7 +339,11 @@ public final class JobSession implements AutoCloseable {
     Set<PhotoId> before = job().photos().keySet();
     Intake.Result result = Intake.run(folder, job(), sources, options, sink, progress);
     Job taken = job();
-    List<PhotoId> fresh = taken.intakeOrder().stream().filter(id -> !before.contains(id)).toList();
+    // What an intake that was cut off had taken without looking at it is looked at now.
+    List<PhotoId> fresh =
+        taken.intakeOrder().stream()
+            .filter(id -> !before.contains(id) || taken.source(id).isEmpty())
+            .toList();
     List<Edit> codes = CodeReading.edits(folder, taken, fresh);
     Job now;
     synchronized (this) {

@@ -183,7 +183,8 @@ public final class Packing {
       Files.createDirectories(folder.derived());
       Files.writeString(folder.derived().resolve(NOTE), bag.toString());
     } catch (IOException e) {
-      throw new NotDone(NotDone.NOT_NOW, "pack.not-written", folder.derived());
+      // Without the note an interrupted package is withdrawn. A full disk is told of by the edit.
+      return;
     }
   }
 

@@ -175,7 +175,7 @@ class EveningTest {
 
   private void nameASubpanelAndAnswerForIt() throws Exception {
     StopKey panel = StopKey.of("panelboard");
-    StopKey sub = new StopKey("panelboard", "garage subpanel");
+    StopKey sub = new StopKey("panelboard", "shed subpanel");
     Toolkit.on(
         () -> {
           desk().showStop(panel);
@@ -184,7 +184,7 @@ class EveningTest {
         });
     hand.key(KeyCode.I);
     hand.find("instance-name");
-    hand.type("garage subpanel");
+    hand.type("shed subpanel");
     hand.key(KeyCode.ENTER);
     Toolkit.await("an instance", () -> sub.equals(desk().stop()));
     DutyKey cover = new DutyKey(sub, "cover");
