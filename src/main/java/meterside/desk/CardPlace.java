@@ -125,7 +125,7 @@ final class CardPlace implements Place {
 
   private void changed() {
     int n = named().size();
-    String text = Words.count("card.take", n);
+    String text = n == 0 ? Words.say("card.take.none") : Words.count("card.take", n);
     take.setText(text);
     Ui.named(take, text, Keys.KEEP_FORM);
     take.setDisable(n == 0);

@@ -27,6 +27,7 @@ import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.Notes;
 import meterside.desk.model.Notes.DutyLine;
+import meterside.desk.model.Notice;
 import meterside.desk.model.Words;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
@@ -178,6 +179,7 @@ final class DutiesView extends VBox {
   void next() {
     List<DutyKey> all = desk.job().openDuties();
     if (all.isEmpty()) {
+      desk.tasks().say(Notice.said(Words.say("duty.none-open")));
       return;
     }
     List<DutyKey> here = all.stream().filter(k -> k.at().equals(desk.stop())).toList();

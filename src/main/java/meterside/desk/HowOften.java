@@ -212,8 +212,8 @@ final class HowOften {
     bar.setMaxWidth(Math.max(2, (width - 40) * n / Math.max(1, most)));
     bar.setMouseTransparent(true);
     StackPane.setAlignment(bar, Pos.CENTER_LEFT);
-    var label = Ui.label(name, "small");
-    label.setMinWidth(0);
+    var label = Ui.wrapped(name, "small");
+    label.setMaxWidth(Double.MAX_VALUE);
     HBox.setHgrow(label, Priority.ALWAYS);
     var count = Ui.label(Long.toString(n), "small", "quiet");
     count.setMinWidth(Region.USE_PREF_SIZE);

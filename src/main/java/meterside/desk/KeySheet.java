@@ -49,7 +49,7 @@ final class KeySheet extends VBox {
     scroll.setFitToWidth(true);
     scroll.setHbarPolicy(ScrollPane.ScrollBarPolicy.NEVER);
     scroll.setPrefViewportWidth(Math.min(1300, Ui.px(1290)));
-    scroll.setPrefViewportHeight(720);
+    scroll.setPrefViewportHeight(Math.min(720, Ui.px(540)));
     scroll.setFocusTraversable(true);
     getChildren().addAll(Ui.label(Words.say("sheet.title"), "huge"), scroll);
   }

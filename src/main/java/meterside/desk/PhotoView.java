@@ -6,6 +6,7 @@ import javafx.geometry.Pos;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
 import javafx.scene.control.Labeled;
+import javafx.scene.control.ScrollPane;
 import javafx.scene.control.ToggleButton;
 import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.FlowPane;
@@ -73,8 +74,8 @@ final class PhotoView extends BorderPane {
     VBox tools = new VBox(callout, area, redact, measure, spot, view, fit, undo, redo);
     tools.getStyleClass().add("tools");
     nothing.setAlignment(Pos.CENTER);
-    nothing.setMaxSize(380, 200);
-    missing.setMaxWidth(380);
+    nothing.setMaxSize(Ui.wide(380, 0.3), 200);
+    missing.setMaxWidth(Ui.wide(380, 0.3));
     missing.setMouseTransparent(true);
     hint.setMouseTransparent(true);
     StackPane middle =
@@ -90,7 +91,15 @@ final class PhotoView extends BorderPane {
     facts.setMinWidth(0);
     setMinWidth(0);
     facts.setAlignment(Pos.CENTER_LEFT);
-    setLeft(tools);
+    // With large text in a low window the tools are scrolled to; they never push the window apart.
+    ScrollPane toolScroll = new ScrollPane(tools);
+    toolScroll.getStyleClass().add("tool-scroll");
+    toolScroll.setHbarPolicy(ScrollPane.ScrollBarPolicy.NEVER);
+    toolScroll.setFitToWidth(true);
+    toolScroll.setFitToHeight(true);
+    toolScroll.setMinHeight(0);
+    setMinHeight(0);
+    setLeft(toolScroll);
     setCenter(middle);
     setBottom(facts);
     stage.onPart((at, scene) -> choosePart(at, scene));

@@ -91,8 +91,6 @@ final class SettingsPlace implements Place {
             row,
             section("settings.text"),
             textSizes(s),
-            section("settings.units"),
-            units(s),
             field("settings.zone", zone),
             section("new.duties"),
             duties(s),
@@ -189,19 +187,6 @@ final class SettingsPlace implements Place {
 
   private void copy(List<Path> card, Runnable then) {
     Evidence.copy(window.workspace(), window.tasks(), card, then);
-  }
-
-  private Node units(Settings s) {
-    FlowPane row = new FlowPane(16, 8);
-    ToggleGroup group = new ToggleGroup();
-    for (String u : new String[] {"feet", "metres"}) {
-      RadioButton b = new RadioButton(Words.say("units." + u));
-      b.setToggleGroup(group);
-      b.setSelected(s.units().equals(u));
-      b.setOnAction(e -> window.keep(window.workspace().settings().withUnits(u)));
-      row.getChildren().add(b);
-    }
-    return row;
   }
 
   private Node duties(Settings s) {

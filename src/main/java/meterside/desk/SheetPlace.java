@@ -117,6 +117,8 @@ final class SheetPlace implements Place {
         });
     list.widthProperty().addListener((o, a, b) -> reflow());
     nothing.setMaxWidth(480);
+    nothing.setAlignment(Pos.CENTER);
+    nothing.setTextAlignment(javafx.scene.text.TextAlignment.CENTER);
     StackPane middle = new StackPane(list, nothing);
     root.setTop(top);
     root.setCenter(middle);

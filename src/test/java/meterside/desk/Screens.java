@@ -11,8 +11,13 @@ import javafx.scene.control.Button;
 import javafx.scene.control.TextField;
 import javafx.scene.input.KeyCode;
 import javafx.scene.input.KeyEvent;
+import meterside.desk.model.FindingDraft;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Notice;
+import meterside.job.DutyKey;
+import meterside.job.DutyKind;
+import meterside.job.Finding;
+import meterside.job.PhotoId;
 import meterside.job.StopKey;
 
 /** Goes through every screen of the window, and lets a visitor look at each. */
@@ -95,6 +100,7 @@ final class Screens {
 
   /** The screens of the sample house. */
   void full() throws Exception {
+    on(this::leaveSomethingToDo, 300);
     on(() -> WindowPicture.mostMarked(desk().job()).ifPresent(desk()::show), 1500);
     look("job");
     on(
@@ -211,6 +217,48 @@ final class Screens {
     look("past-jobs-found");
     on(window::showSettings, 0);
     look("settings");
+  }
+
+  /** The sample house is all done; an evening is not. */
+  private void leaveSomethingToDo() {
+    JobDesk desk = desk();
+    for (DutyKey k : desk.job().dutyKeys()) {
+      boolean later =
+          k.at().equals(StopKey.of("panelboard")) && !k.duty().equals("panel-place")
+              || k.at().equals(StopKey.of("alarms"))
+              || k.at().equals(StopKey.of("grounding-and-bonding"));
+      if (later && desk.job().duty(k).kind() != DutyKind.OWN_HABIT) {
+        desk.reopen(k);
+      }
+    }
+    List<PhotoId> aside = List.copyOf(desk.job().aside().keySet());
+    if (!aside.isEmpty()) {
+      PhotoId shown = desk.current();
+      desk.show(aside.get(0));
+      aside.subList(1, aside.size()).forEach(desk::toggle);
+      desk.toggleAside();
+      desk.show(shown);
+    }
+    Finding f = desk.job().findings().get(desk.job().findings().firstKey());
+    FindingDraft d = FindingDraft.of(f);
+    desk.keepFinding(
+        new FindingDraft(
+            d.number(),
+            d.at(),
+            "",
+            d.part(),
+            d.kind(),
+            d.seen(),
+            d.why(),
+            d.who(),
+            d.photos(),
+            true,
+            "",
+            "",
+            "",
+            d.seenLater(),
+            0),
+        n -> {});
   }
 
   private void pick(String id) {

@@ -700,7 +700,9 @@ public final class JobDesk implements AutoCloseable {
   /** Names one of several things at a stop ("garage subpanel"); it gets duties of its own. */
   public void nameInstance(StopKey at, String name) {
     StopKey key = new StopKey(at.stop(), name);
-    if (!name.isBlank() && !job.instances().contains(key)) {
+    if (job.instances().contains(key)) {
+      showStop(key); // it has that name already
+    } else if (!name.isBlank()) {
       act(false, () -> List.of(new Edit.AddInstance(key)), () -> showStop(key));
     }
   }
