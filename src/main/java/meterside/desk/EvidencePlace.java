@@ -8,6 +8,7 @@ import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.control.CheckBox;
 import javafx.scene.control.Label;
+import javafx.scene.control.ListCell;
 import javafx.scene.control.ListView;
 import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
@@ -50,6 +51,21 @@ final class EvidencePlace implements Place {
     this.desk = desk;
     this.evidence = new Evidence(desk);
     this.foot = new Foot(window.tasks(), window.overlay());
+    // A long line goes on in the next one; nothing has to be scrolled sideways.
+    lines.setCellFactory(
+        view -> {
+          ListCell<String> cell =
+              new ListCell<>() {
+                @Override
+                protected void updateItem(String line, boolean empty) {
+                  super.updateItem(line, empty);
+                  setText(empty ? null : line);
+                }
+              };
+          cell.setWrapText(true);
+          cell.setPrefWidth(0);
+          return cell;
+        });
     foot.also(() -> "", () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
     root.getStyleClass().add("place");
     root.setId("evidence");

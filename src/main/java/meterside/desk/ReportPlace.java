@@ -65,8 +65,7 @@ final class ReportPlace implements Place {
     ToggleGroup group = new ToggleGroup();
     draft.setToggleGroup(group);
     issue.setToggleGroup(group);
-    location.setSelected(
-        Boolean.TRUE.equals(window.workspace().settings().reportLocation()));
+    location.setSelected(Boolean.TRUE.equals(window.workspace().settings().reportLocation()));
     draft.setSelected(true);
     draft.setId("report-draft");
     issue.setId("report-final");
