@@ -362,7 +362,9 @@ final class ArchiveCommands {
     @Override
     Outcome run() {
       try (Workspace w = workspace(false)) {
-        w.pastJobs().rebuild(Progress.NONE);
+        if (!w.pastJobs().rebuild(Progress.NONE)) {
+          throw new NotDone(NotDone.NOT_NOW, "index.not-written", w.root().resolve("index"));
+        }
         Outcome o = new Outcome();
         o.json.put("jobs", w.jobNames().size());
         return o.line(say("reindex.done", w.jobNames().size()));

@@ -110,14 +110,17 @@ public final class LucenePastJobs implements PastJobs {
   }
 
   @Override
-  public void rebuild(Progress p) {
+  public boolean rebuild(Progress p) {
+    boolean written;
     takingIn.lock();
     try {
       takeIn(null, p, true);
+      written = memory == null;
     } finally {
       takingIn.unlock();
     }
     takeInFollowed();
+    return written;
   }
 
   /** If somebody is catching up already, that one takes in the followed jobs too. */

@@ -43,8 +43,13 @@ public interface PastJobs extends AutoCloseable {
   /** Takes in what has happened to one job. */
   void follow(String jobName);
 
-  /** Forgets everything and takes in all jobs anew. */
-  void rebuild(Progress p);
+  /**
+   * Forgets everything and takes in all jobs anew.
+   *
+   * @return whether the index is on the disk; false if it could not be written, or the work was
+   *     stopped, and searches answer from memory meanwhile
+   */
+  boolean rebuild(Progress p);
 
   /**
    * For each job, the journal heads it was taken in with: the latest first, then earlier ones that
