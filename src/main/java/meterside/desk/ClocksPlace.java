@@ -14,14 +14,11 @@ import javafx.animation.Timeline;
 import javafx.geometry.Pos;
 import javafx.scene.AccessibleRole;
 import javafx.scene.Node;
-import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
-import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.scene.image.ImageView;
 import javafx.scene.input.KeyEvent;
-import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Pane;
@@ -42,7 +39,7 @@ import meterside.job.PhotoId;
 import meterside.picture.Codes;
 
 /** The cameras' clocks: all photos on one time axis, what was assumed, and ways to set it right. */
-final class ClocksPlace implements Place {
+final class ClocksPlace extends JobPage {
   private static final double STRIP = 34;
   private static final double PICTURE = 300;
 
@@ -52,71 +49,29 @@ final class ClocksPlace implements Place {
   /** How often the code is drawn anew; a camera rounds to its own second anyway. */
   private static final int CODE_MILLIS = 250;
 
-  private final DeskWindow window;
-  private final JobDesk desk;
-  private final BorderPane root = new BorderPane();
-  private final VBox body = new VBox(16);
-  private final Label site = Ui.label("", "large", "bold");
-  private final Foot foot;
   private final Map<String, PhotoId> picked = new HashMap<>();
   private CameraClocks clocks;
   private String focused;
 
   ClocksPlace(DeskWindow window, JobDesk desk) {
-    this.window = window;
-    this.desk = desk;
-    this.foot = new Foot(window.tasks(), window.overlay());
-    foot.also(() -> "", () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
-    root.getStyleClass().add("place");
-    Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
-    Ui.named(back, Words.say("report.back"), Keys.LEAVE);
+    super(window, desk, "place.clocks");
     Button code = Ui.button(Words.say("clocks.code"), this::showCode);
     code.setId("clock-code");
     Ui.named(code, Words.say("clocks.code.more"), null);
-    Bar top =
-        new Bar(16, 52).left(back, site, Ui.label(Words.say("place.clocks"), "quiet")).right(code);
-    top.getStyleClass().add("top-bar");
-    body.getStyleClass().add("sheet-page");
-    body.setMaxHeight(Region.USE_PREF_SIZE);
-    StackPane middle = new StackPane(body);
-    middle.setStyle("-fx-padding: 24;");
-    StackPane.setAlignment(body, Pos.TOP_CENTER);
-    ScrollPane scroll = new ScrollPane(middle);
-    scroll.setFitToWidth(true);
-    root.setTop(top);
-    root.setCenter(scroll);
-    root.setBottom(foot);
-    desk.onChange(
-        c -> {
-          if (c == JobDesk.Change.JOB && root.getScene() != null) {
-            refresh();
-          } else if (c == JobDesk.Change.SAVED && root.getScene() != null) {
-            foot.refresh();
-          }
-        });
-  }
-
-  @Override
-  public Parent root() {
-    return root;
-  }
-
-  @Override
-  public Foot foot() {
-    return foot;
+    acts(code);
   }
 
   @Override
   public void begin() {
-    site.setText(desk.job().site());
-    refresh();
+    super.begin();
     Node first = root.lookup(".axis");
     if (first != null) {
       first.requestFocus();
     }
   }
 
-  private void refresh() {
+  @Override
+  void refresh() {
     clocks = CameraClocks.of(desk.job());
     body.getChildren().clear();
     body.getChildren().add(Ui.wrapped(Words.say("place.clocks"), "huge", "bold"));

@@ -5,20 +5,15 @@ import java.util.Locale;
 import javafx.application.Platform;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
-import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.control.ComboBox;
 import javafx.scene.control.Label;
-import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.scene.control.ToggleButton;
 import javafx.scene.input.KeyEvent;
-import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
-import javafx.scene.layout.Region;
-import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Devices;
 import meterside.desk.model.JobDesk;
@@ -31,62 +26,19 @@ import meterside.job.StopKey;
 import meterside.job.TestOutcome;
 
 /** Tests and counts: sampled duties by room, and device tests as a quick table. */
-final class DevicesPlace implements Place {
-  private final DeskWindow window;
-  private final JobDesk desk;
-  private final BorderPane root = new BorderPane();
-  private final VBox body = new VBox(16);
-  private final Label site = Ui.label("", "large", "bold");
-  private final Foot foot;
+final class DevicesPlace extends JobPage {
   private String focus = "new-test";
   private StopKey at;
 
   DevicesPlace(DeskWindow window, JobDesk desk) {
-    this.window = window;
-    this.desk = desk;
-    this.foot = new Foot(window.tasks(), window.overlay());
-    foot.also(() -> "", () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
-    root.getStyleClass().add("place");
-    Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
-    Ui.named(back, Words.say("report.back"), Keys.LEAVE);
-    Bar top = new Bar(16, 52).left(back, site, Ui.label(Words.say("place.devices"), "quiet"));
-    top.getStyleClass().add("top-bar");
-    body.getStyleClass().add("sheet-page");
-    body.setMaxHeight(Region.USE_PREF_SIZE);
-    StackPane middle = new StackPane(body);
-    middle.setStyle("-fx-padding: 24;");
-    StackPane.setAlignment(body, Pos.TOP_CENTER);
-    ScrollPane scroll = new ScrollPane(middle);
-    scroll.setFitToWidth(true);
-    root.setTop(top);
-    root.setCenter(scroll);
-    root.setBottom(foot);
-    desk.onChange(
-        c -> {
-          if (c == JobDesk.Change.JOB && root.getScene() != null) {
-            refresh();
-          } else if (c == JobDesk.Change.SAVED && root.getScene() != null) {
-            foot.refresh();
-          }
-        });
-  }
-
-  @Override
-  public Parent root() {
-    return root;
-  }
-
-  @Override
-  public Foot foot() {
-    return foot;
+    super(window, desk, "place.devices");
   }
 
   @Override
   public void begin() {
-    site.setText(desk.job().site());
     at = Devices.triedAt(desk.job(), desk.stop()) ? desk.stop() : firstTried();
     focus = "new-test";
-    refresh();
+    super.begin();
   }
 
   private StopKey firstTried() {
@@ -96,7 +48,8 @@ final class DevicesPlace implements Place {
         .orElse(null);
   }
 
-  private void refresh() {
+  @Override
+  void refresh() {
     Devices d = Devices.of(desk.job(), desk.trade());
     body.getChildren().clear();
     body.getChildren().add(Ui.wrapped(Words.say("place.devices"), "huge", "bold"));

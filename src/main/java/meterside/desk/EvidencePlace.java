@@ -4,20 +4,14 @@ import java.util.List;
 import javafx.collections.FXCollections;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
-import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.control.CheckBox;
 import javafx.scene.control.Label;
 import javafx.scene.control.ListCell;
 import javafx.scene.control.ListView;
-import javafx.scene.control.ScrollPane;
 import javafx.scene.control.TextField;
 import javafx.scene.input.KeyEvent;
-import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.FlowPane;
-import javafx.scene.layout.Region;
-import javafx.scene.layout.StackPane;
-import javafx.scene.layout.VBox;
 import meterside.desk.model.Evidence;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Words;
@@ -27,11 +21,8 @@ import meterside.work.Audit;
  * Evidence: the check, the package, until when the job is kept and what holds it, and who did what
  * when.
  */
-final class EvidencePlace implements Place {
-  private final DeskWindow window;
-  private final JobDesk desk;
+final class EvidencePlace extends JobPage {
   private final Evidence evidence;
-  private final BorderPane root = new BorderPane();
   private final Label packed = Ui.wrapped("");
   private final Label held = Ui.wrapped("");
   private final Label past = Ui.wrapped("", "quiet");
@@ -44,13 +35,10 @@ final class EvidencePlace implements Place {
   private final Button hold;
   private final Button check;
   private final ListView<String> lines = new ListView<>();
-  private final Foot foot;
 
   EvidencePlace(DeskWindow window, JobDesk desk) {
-    this.window = window;
-    this.desk = desk;
+    super(window, desk, "place.evidence");
     this.evidence = new Evidence(desk);
-    this.foot = new Foot(window.tasks(), window.overlay());
     // A long line goes on in the next one; nothing has to be scrolled sideways.
     lines.setCellFactory(
         view -> {
@@ -66,15 +54,7 @@ final class EvidencePlace implements Place {
           cell.setPrefWidth(0);
           return cell;
         });
-    foot.also(() -> "", () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
-    root.getStyleClass().add("place");
     root.setId("evidence");
-    Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
-    Bar top =
-        new Bar(16, 52)
-            .left(back, Ui.label(desk.job().site(), "large", "bold"))
-            .right(Ui.label(Words.say("place.evidence"), "quiet"));
-    top.getStyleClass().add("top-bar");
     check = Ui.button(Words.say("evidence.check"), () -> evidence.check(this::refresh));
     check.setId("evidence-check");
     pack = Ui.button(Words.say("evidence.pack"), this::pack);
@@ -110,9 +90,9 @@ final class EvidencePlace implements Place {
     lines.setId("audit");
     lines.setAccessibleText(Words.say("evidence.history"));
     lines.setPrefHeight(Ui.px(260));
-    VBox page =
-        new VBox(
-            12,
+    narrow();
+    body.getChildren()
+        .addAll(
             Ui.wrapped(Words.say("place.evidence"), "huge", "bold"),
             section("evidence.check.title"),
             Ui.wrapped(Words.say("evidence.check.more"), "small", "quiet"),
@@ -130,25 +110,6 @@ final class EvidencePlace implements Place {
             section("evidence.history"),
             lines,
             row(table));
-    page.getStyleClass().add("sheet-page");
-    page.setMaxWidth(Ui.wide(820, 0.6));
-    page.setMaxHeight(Region.USE_PREF_SIZE);
-    StackPane middle = new StackPane(page);
-    middle.setStyle("-fx-padding: 24;");
-    StackPane.setAlignment(page, Pos.TOP_CENTER);
-    ScrollPane scroll = new ScrollPane(middle);
-    scroll.setFitToWidth(true);
-    root.setTop(top);
-    root.setCenter(scroll);
-    root.setBottom(foot);
-    desk.onChange(
-        c -> {
-          if (c == JobDesk.Change.JOB && root.getScene() != null) {
-            refresh();
-          } else if (c == JobDesk.Change.SAVED && root.getScene() != null) {
-            foot.refresh();
-          }
-        });
   }
 
   private static Label section(String key) {
@@ -178,7 +139,8 @@ final class EvidencePlace implements Place {
     evidence.hold(evidence.job().hold().isEmpty(), why.getText(), why::clear);
   }
 
-  private void refresh() {
+  @Override
+  void refresh() {
     boolean closed = evidence.packed();
     packed.setText(evidence.packedSentence());
     pack.setDisable(closed);
@@ -207,18 +169,8 @@ final class EvidencePlace implements Place {
   }
 
   @Override
-  public Parent root() {
-    return root;
-  }
-
-  @Override
-  public Foot foot() {
-    return foot;
-  }
-
-  @Override
   public void begin() {
-    refresh();
+    super.begin();
     check.requestFocus();
   }
 

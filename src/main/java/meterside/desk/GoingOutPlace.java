@@ -4,12 +4,9 @@ import java.util.ArrayList;
 import java.util.List;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
-import javafx.scene.Parent;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
-import javafx.scene.control.ScrollPane;
 import javafx.scene.input.KeyEvent;
-import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
 import javafx.scene.layout.Region;
@@ -25,76 +22,26 @@ import meterside.job.AnswerKind;
 import meterside.job.Placement;
 
 /** Before it goes out: what is open, missing or guessed, one key each; then draft or final. */
-final class GoingOutPlace implements Place {
-  private final DeskWindow window;
-  private final JobDesk desk;
-  private final BorderPane root = new BorderPane();
-  private final VBox body = new VBox(16);
-  private final ScrollPane scroll = new ScrollPane();
+final class GoingOutPlace extends JobPage {
   private final List<Node> rows = new ArrayList<>();
   private final List<Item> items = new ArrayList<>();
-  private final Label site = Ui.label("", "large", "bold");
   private final Button draft;
-  private final Foot foot;
   private int at;
 
   GoingOutPlace(DeskWindow window, JobDesk desk) {
-    this.window = window;
-    this.desk = desk;
-    this.foot = new Foot(window.tasks(), window.overlay());
-    foot.also(() -> "", () -> Words.say(desk.saved() ? "foot.saved" : "foot.saving"));
-    root.getStyleClass().add("place");
-    Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
-    Ui.named(back, Words.say("report.back"), Keys.LEAVE);
+    super(window, desk, "place.out");
     draft = Ui.button(Words.say("out.draft"), () -> window.showReport(false));
     draft.setId("out-draft");
     Ui.named(draft, Words.say("out.draft.more"), Keys.OUT_DRAFT);
     Button issue = Ui.button(Words.say("out.issue"), () -> window.showReport(true), "strong");
     issue.setId("out-issue");
     Ui.named(issue, Words.say("out.issue.more"), Keys.OUT_ISSUE);
-    Bar top =
-        new Bar(16, 52)
-            .left(back, site, Ui.label(Words.say("place.out"), "quiet"))
-            .right(draft, issue);
-    top.getStyleClass().add("top-bar");
-    body.getStyleClass().add("sheet-page");
-    body.setMaxWidth(Ui.wide(820, 0.6));
-    body.setMaxHeight(Region.USE_PREF_SIZE);
-    StackPane middle = new StackPane(body);
-    middle.setStyle("-fx-padding: 24;");
-    StackPane.setAlignment(body, Pos.TOP_CENTER);
-    scroll.setContent(middle);
-    scroll.setFitToWidth(true);
-    root.setTop(top);
-    root.setCenter(scroll);
-    root.setBottom(foot);
-    desk.onChange(
-        c -> {
-          if (c == JobDesk.Change.JOB && root.getScene() != null) {
-            refresh();
-          } else if (c == JobDesk.Change.SAVED && root.getScene() != null) {
-            foot.refresh();
-          }
-        });
+    acts(draft, issue);
+    narrow();
   }
 
   @Override
-  public Parent root() {
-    return root;
-  }
-
-  @Override
-  public Foot foot() {
-    return foot;
-  }
-
-  @Override
-  public void begin() {
-    site.setText(desk.job().site());
-    refresh();
-  }
-
-  private void refresh() {
+  void refresh() {
     GoingOut out = GoingOut.of(desk.job());
     body.getChildren().clear();
     rows.clear();
