@@ -217,12 +217,24 @@ final class HowOften {
     HBox.setHgrow(label, Priority.ALWAYS);
     var count = Ui.label(Long.toString(n), "small", "quiet");
     count.setMinWidth(Region.USE_PREF_SIZE);
-    HBox line = new HBox(8, label, Ui.spacer(), count);
+    HBox line = new HBox(8, label, count);
     line.setAlignment(Pos.CENTER_LEFT);
     line.setPadding(new Insets(2, 6, 2, 6));
     line.setMouseTransparent(true);
     ToggleButton chip = new ToggleButton();
-    chip.setGraphic(new StackPane(bar, line));
+    // As high as its words at this width: a name that wraps is asked without one otherwise.
+    chip.setGraphic(
+        new StackPane(bar, line) {
+          @Override
+          protected double computePrefHeight(double any) {
+            return line.prefHeight(HowOften.this.width - 36);
+          }
+
+          @Override
+          protected double computeMinHeight(double any) {
+            return computePrefHeight(any);
+          }
+        });
     chip.getStyleClass().setAll("often-chip");
     chip.setMaxWidth(Double.MAX_VALUE);
     ((StackPane) chip.getGraphic()).setPrefWidth(width - 36);
