@@ -74,6 +74,42 @@ public record Measure(
 
   /** The same with other points, in the order of {@link #points}; the result stays. */
   public Measure at(List<Point> points) {
+    return with(points, metres, plusMinus, finding, note, clearance, clearancePrints);
+  }
+
+  /** The same with another result. */
+  public Measure resulting(double length, double error) {
+    return with(points(), length, error, finding, note, clearance, clearancePrints);
+  }
+
+  @Override
+  public Measure tied(Integer number) {
+    return with(points(), metres, plusMinus, number, note, clearance, clearancePrints);
+  }
+
+  /** The same with another line of text, or none for null. */
+  public Measure noted(String text) {
+    return with(points(), metres, plusMinus, finding, text, clearance, clearancePrints);
+  }
+
+  /**
+   * The same with a published clearance beside it.
+   *
+   * @param row id of the clearance, or null for none
+   * @param prints whether it goes into reports
+   */
+  public Measure beside(String row, boolean prints) {
+    return with(points(), metres, plusMinus, finding, note, row, row != null && prints);
+  }
+
+  private Measure with(
+      List<Point> points,
+      double length,
+      double error,
+      Integer number,
+      String text,
+      String row,
+      boolean prints) {
     int n = known.size();
     return new Measure(
         id,
@@ -84,92 +120,11 @@ public record Measure(
         squareOn,
         points.get(n),
         points.get(n + 1),
-        metres,
-        plusMinus,
-        finding,
-        note,
-        clearance,
-        clearancePrints);
-  }
-
-  /** The same with another result. */
-  public Measure resulting(double length, double error) {
-    return new Measure(
-        id,
-        photo,
-        way,
-        reference,
-        known,
-        squareOn,
-        from,
-        to,
         length,
         error,
-        finding,
-        note,
-        clearance,
-        clearancePrints);
-  }
-
-  @Override
-  public Measure tied(Integer number) {
-    return new Measure(
-        id,
-        photo,
-        way,
-        reference,
-        known,
-        squareOn,
-        from,
-        to,
-        metres,
-        plusMinus,
         number,
-        note,
-        clearance,
-        clearancePrints);
-  }
-
-  /** The same with another line of text, or none for null. */
-  public Measure noted(String text) {
-    return new Measure(
-        id,
-        photo,
-        way,
-        reference,
-        known,
-        squareOn,
-        from,
-        to,
-        metres,
-        plusMinus,
-        finding,
         text,
-        clearance,
-        clearancePrints);
-  }
-
-  /**
-   * The same with a published clearance beside it.
-   *
-   * @param row id of the clearance, or null for none
-   * @param prints whether it goes into reports
-   */
-  public Measure beside(String row, boolean prints) {
-    return new Measure(
-        id,
-        photo,
-        way,
-        reference,
-        known,
-        squareOn,
-        from,
-        to,
-        metres,
-        plusMinus,
-        finding,
-        note,
         row,
-        row != null && prints);
+        prints);
   }
 }
