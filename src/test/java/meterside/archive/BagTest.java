@@ -3,6 +3,7 @@ package meterside.archive;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.abort;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.nio.charset.StandardCharsets;
@@ -188,7 +189,7 @@ class BagTest {
     try {
       Files.createSymbolicLink(bag.resolve("data/link"), Path.of("/etc/hostname"));
     } catch (java.io.IOException | UnsupportedOperationException e) {
-      assumeTrue(false, "no symbolic links here");
+      abort("no symbolic links here");
     }
     assertFalse(check(bag).valid());
   }

@@ -102,7 +102,7 @@ class IntakeKillTest {
 
   @Test
   void aKilledIntakeGivenAgainEndsAsAnUndisturbedOne() throws Exception {
-    int kills = Integer.getInteger("kills", 20);
+    int kills = Integer.getInteger("kills", 50);
     long seed = Long.getLong("seed", System.nanoTime());
     System.out.println("IntakeKillTest seed " + seed);
     Random random = new Random(seed);
