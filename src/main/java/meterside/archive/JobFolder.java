@@ -153,14 +153,30 @@ public final class JobFolder {
   }
 
   /**
+   * A journal with the hash of each of its lines.
+   *
+   * @param content what {@link #read} gives
+   * @param heads the hashes, line 1 first
+   */
+  public record Chain(JournalContent content, List<String> heads) {}
+
+  /**
+   * Reads and checks the journal with the hashes of its lines, both from one reading.
+   *
+   * @throws BrokenIntegrity as {@link #read}
+   */
+  public Chain chain() {
+    byte[] bytes = journalBytes();
+    return new Chain(Journal.read(name, bytes), Journal.heads(bytes));
+  }
+
+  /**
    * The hashes of all lines of the journal, line 1 first, after checking it.
    *
    * @throws BrokenIntegrity as {@link #read}
    */
   public List<String> heads() {
-    byte[] bytes = journalBytes();
-    Journal.read(name, bytes);
-    return Journal.heads(bytes);
+    return chain().heads();
   }
 
   byte[] journalBytes() {

@@ -1,7 +1,8 @@
 package meterside.desk;
 
+import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
-import javafx.collections.FXCollections;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
@@ -155,17 +156,15 @@ final class EvidencePlace extends JobPage {
     held.setText(evidence.holdSentence());
     hold.setText(Words.say(on ? "evidence.release" : "evidence.hold"));
     hold.setAccessibleText(hold.getText());
-    try {
-      Audit audit = evidence.audit();
-      List<String> rows =
-          audit.rows().stream()
-              .map(r -> Evidence.line(audit, r))
-              .collect(java.util.stream.Collectors.toCollection(java.util.ArrayList::new));
-      java.util.Collections.reverse(rows);
-      lines.setItems(FXCollections.observableArrayList(rows));
-    } catch (RuntimeException e) {
-      window.tasks().sayTrouble(e);
-    }
+    evidence.audit(this::show);
+  }
+
+  /** Who did what when, the latest first. */
+  private void show(Audit audit) {
+    List<String> rows = new ArrayList<>();
+    audit.rows().forEach(r -> rows.add(Evidence.line(audit, r)));
+    Collections.reverse(rows);
+    lines.getItems().setAll(rows);
   }
 
   @Override

@@ -54,9 +54,9 @@ public record Audit(ZoneId zone, List<Row> rows) {
    * @throws meterside.archive.ArchiveException if it is broken or of a newer format
    */
   public static Audit of(Workspace w, String job) {
-    JobFolder folder = w.folder(job);
-    JournalContent content = folder.read();
-    List<String> hashes = folder.heads();
+    JobFolder.Chain chain = w.folder(job).chain();
+    JournalContent content = chain.content();
+    List<String> hashes = chain.heads();
     History history = content.history();
     Job now = history.job();
     Set<Long> inForce = new HashSet<>();

@@ -7,6 +7,7 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Consumer;
 import meterside.archive.SecondCopy;
 import meterside.job.Edit;
 import meterside.job.Job;
@@ -182,6 +183,26 @@ public final class Evidence {
   /** Every line of the journal. */
   public Audit audit() {
     return Audit.of(workspace, desk.session().name());
+  }
+
+  /**
+   * Reads who did what when, beside the window's work.
+   *
+   * @param then gets it; not called if the journal can't be read, which is said
+   */
+  public void audit(Consumer<Audit> then) {
+    Threads threads = desk.threads();
+    threads
+        .work()
+        .execute(
+            () -> {
+              try {
+                Audit read = audit();
+                threads.ui().execute(() -> then.accept(read));
+              } catch (RuntimeException e) {
+                threads.ui().execute(() -> tasks.sayTrouble(e));
+              }
+            });
   }
 
   /** A line of the journal as the list shows it. */
