@@ -22,6 +22,9 @@ import java.util.Set;
 final class DiskOps implements FileOps {
   static final DiskOps INSTANCE = new DiskOps();
 
+  /** Bytes that are copied at once. */
+  private static final int PIECE = 1 << 18;
+
   private DiskOps() {}
 
   @Override
@@ -34,6 +37,22 @@ final class DiskOps implements FileOps {
     try (FileChannel out =
         FileChannel.open(newFile, StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE)) {
       writeAll(out, bytes);
+    }
+  }
+
+  @Override
+  public void copy(Path from, Path newFile) throws IOException {
+    try (FileChannel in = FileChannel.open(from, StandardOpenOption.READ);
+        FileChannel out =
+            FileChannel.open(newFile, StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE)) {
+      ByteBuffer piece = ByteBuffer.allocateDirect(PIECE);
+      while (in.read(piece) >= 0) {
+        piece.flip();
+        while (piece.hasRemaining()) {
+          out.write(piece);
+        }
+        piece.clear();
+      }
     }
   }
 

@@ -2,6 +2,7 @@ package meterside.archive;
 
 import java.io.Closeable;
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 
 /**
@@ -25,6 +26,14 @@ public interface FileOps {
 
   /** Makes a new file with these bytes; fails if it is there. */
   void write(Path newFile, byte[] bytes) throws IOException;
+
+  /**
+   * Makes a new file with the bytes of another; fails if it is there. A double that only knows
+   * {@link #write} has the whole file in memory for it.
+   */
+  default void copy(Path from, Path newFile) throws IOException {
+    write(newFile, Files.readAllBytes(from));
+  }
 
   /** Forces a file's bytes to the disk. */
   void force(Path file) throws IOException;

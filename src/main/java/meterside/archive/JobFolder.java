@@ -5,15 +5,20 @@ import java.io.RandomAccessFile;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.attribute.DosFileAttributeView;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
 import java.util.concurrent.locks.LockSupport;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import meterside.job.IssuedReport;
 import meterside.job.Photo;
 import meterside.job.PhotoId;
@@ -28,6 +33,7 @@ public final class JobFolder {
   static final String PHOTOS = "photos";
   static final String DERIVED = "derived";
   static final String REPORTS = "reports";
+  static final String EXTRACTS = "extracts";
   static final String ISSUED = "issued.json";
 
   /** A journal of 700 photos and a thousand edits has about a megabyte. */
@@ -81,6 +87,19 @@ public final class JobFolder {
   /** The folder of one issued report, whether it is there or not. */
   public Path report(int number) {
     return reports().resolve(String.format(Locale.ROOT, "%04d", number));
+  }
+
+  /**
+   * What was handed out besides reports, each in a folder {@code 0001}, {@code 0002} … in the order
+   * in which the journal records it; may not be there.
+   */
+  public Path extracts() {
+    return path.resolve(EXTRACTS);
+  }
+
+  /** The folder of one hand-over, whether it is there or not. */
+  public Path extract(int number) {
+    return extracts().resolve(String.format(Locale.ROOT, "%04d", number));
   }
 
   /** The camera's bytes. */
@@ -241,16 +260,18 @@ public final class JobFolder {
   /**
    * Writes beside an issued report what it was issued from, so that {@link Verify} can tell when
    * the journal's end was cut off later: {@code issued.json} in the report's folder. To be called
-   * when the report's files are there, before the edit that records it.
+   * when the report's files are there, before the edit that records it. Forces all of them.
    *
    * @throws DiskFull if there is no room
    */
   public void noteIssued(IssuedReport report) {
+    Path at = report(report.number());
     try {
-      ops.createFolder(report(report.number()));
+      Durable.folder(ops, at);
+      forceTree(at);
       Durable.put(
           ops,
-          report(report.number()).resolve(ISSUED),
+          at.resolve(ISSUED),
           (Json.text(Json.MAPPER.valueToTree(report)) + "\n").getBytes(StandardCharsets.UTF_8));
       ops.forceFolder(reports());
       ops.forceFolder(path);
@@ -259,6 +280,54 @@ public final class JobFolder {
         throw new DiskFull(e, "full.report", name);
       }
       throw new DiskTrouble(e, "trouble.report", name, JobLock.reason(e));
+    }
+  }
+
+  /** Forces the files below a folder, and the names of all of them. */
+  private void forceTree(Path root) throws IOException {
+    List<Path> all;
+    try (Stream<Path> walk = Files.walk(root)) {
+      all = walk.toList();
+    }
+    // Deepest first, so that no name is forced before what it leads to.
+    for (int i = all.size() - 1; i >= 0; i--) {
+      if (Files.isDirectory(all.get(i), LinkOption.NOFOLLOW_LINKS)) {
+        ops.forceFolder(all.get(i));
+      } else {
+        ops.force(all.get(i));
+      }
+    }
+  }
+
+  /**
+   * Keeps a copy of what is handed out, but for photos that are kept as originals anyway: {@code
+   * extracts/0001/…}. To be called when the files are there, before the edit that records it.
+   *
+   * @param number how many hand-overs the journal records before it, and one
+   * @param from the folder that is handed out
+   * @param files names within it, with their SHA-256
+   * @throws DiskFull if there is no room; what was handed out may be there, and is not recorded
+   */
+  public void keepExtract(int number, Path from, Map<String, String> files) {
+    Path at = extract(number);
+    Set<String> originals = Kept.everNamed(read());
+    try {
+      // A folder of this number is left from a hand-over that was never recorded.
+      JobPackage.clear(ops, at);
+      for (Map.Entry<String, String> f : new TreeMap<>(files).entrySet()) {
+        Path to = at.resolve(f.getKey()).normalize();
+        if (originals.contains(f.getValue()) || !to.startsWith(at)) {
+          continue;
+        }
+        Durable.folder(ops, to.getParent());
+        Durable.copy(ops, from.resolve(f.getKey()), to, f.getValue(), false);
+        ops.forceFolder(to.getParent());
+      }
+    } catch (IOException e) {
+      if (Durable.isFull(ops, path, e, 0)) {
+        throw new DiskFull(e, "full.extract", name);
+      }
+      throw new DiskTrouble(e, "trouble.extract", name, JobLock.reason(e));
     }
   }
 

@@ -1,6 +1,7 @@
 package meterside.archive;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
@@ -14,7 +15,6 @@ import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -36,6 +36,7 @@ import meterside.job.Progress;
  * data/journal.jsonl       the journal up to the edit that began the package
  * data/photos/&lt;sha256&gt;.&lt;ext&gt;
  * data/reports/0001/…      what was issued, as it was issued
+ * data/extracts/0001/…     what was handed out besides
  * data/annotations.jsonld  the marks, as W3C Web Annotations
  * </pre>
  */
@@ -99,6 +100,7 @@ public final class JobPackage {
     Path staging = staging(bag);
     clear(ops, staging);
     try {
+      Durable.folder(ops, bag.getParent());
       String hash = new Writing(folder, ops, staging, progress).run(journal, extras, date, signer);
       if (hash == null) {
         clear(ops, staging);
@@ -150,7 +152,8 @@ public final class JobPackage {
     return Sha256.of(bag.resolve(TAG_MANIFEST)).hex();
   }
 
-  private static void clear(FileOps ops, Path folder) {
+  /** Removes a folder with all in it, as far as it can be. */
+  static void clear(FileOps ops, Path folder) {
     if (!Files.isDirectory(folder, LinkOption.NOFOLLOW_LINKS)) {
       return;
     }
@@ -207,19 +210,22 @@ public final class JobPackage {
         if (progress.cancelled()) {
           return null;
         }
-        byte[] bytes = Files.readAllBytes(folder.originals().folder().resolve(p.storedName()));
-        if (!Sha256.of(bytes).equals(p.id())) {
-          throw new BrokenIntegrity(0, "package.changed", p.name());
+        Path original = folder.originals().folder().resolve(p.storedName());
+        if (!payload(JobFolder.PHOTOS + "/" + p.storedName(), original).equals(p.id().hex())) {
+          if (!Sha256.of(original).equals(p.id())) {
+            throw new BrokenIntegrity(0, "package.changed", p.name());
+          }
+          throw new Durable.OtherBytes(original);
         }
-        payload(JobFolder.PHOTOS + "/" + p.storedName(), bytes);
         progress.at(++done, photos.size());
       }
-      for (Path report : files(folder.reports())) {
+      List<Path> handedOut = new ArrayList<>(files(folder.reports()));
+      handedOut.addAll(files(folder.extracts()));
+      for (Path file : handedOut) {
         if (progress.cancelled()) {
           return null;
         }
-        String path = folder.path().relativize(report).toString().replace('\\', '/');
-        payload(path, Files.readAllBytes(report));
+        payload(folder.path().relativize(file).toString().replace('\\', '/'), file);
       }
       tag("bagit.txt", "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n");
       tag("bag-info.txt", info(content, date));
@@ -276,18 +282,43 @@ public final class JobPackage {
       }
     }
 
+    /** Copies a file and hashes what was written. Returns its SHA-256. */
+    private String payload(String path, Path source) throws IOException {
+      Path file = place(DATA + path);
+      ops.copy(source, file);
+      ops.force(file);
+      Map<String, MessageDigest> digests = new TreeMap<>();
+      ALGORITHMS.forEach(a -> digests.put(a, digest(a)));
+      byte[] piece = new byte[1 << 16];
+      try (InputStream in = Files.newInputStream(file)) {
+        for (int n = in.read(piece); n >= 0; n = in.read(piece)) {
+          for (MessageDigest d : digests.values()) {
+            d.update(piece, 0, n);
+          }
+          octets += n;
+        }
+      }
+      digests.forEach((a, d) -> manifests.get(a).put(DATA + path, Sha256.digits(d.digest())));
+      return manifests.get("sha256").get(DATA + path);
+    }
+
     private void tag(String name, String text) throws IOException {
       put(name, text.getBytes(StandardCharsets.UTF_8));
     }
 
     private void put(String path, byte[] bytes) throws IOException {
+      Path file = place(path);
+      ops.write(file, bytes);
+      ops.force(file);
+    }
+
+    private Path place(String path) throws IOException {
       Path file = root.resolve(path);
       ops.createFolder(file.getParent());
       for (Path f = file.getParent(); !f.equals(root); f = f.getParent()) {
         folders.add(f);
       }
-      ops.write(file, bytes);
-      ops.force(file);
+      return file;
     }
 
     private static String lines(Map<String, String> sums) {
@@ -313,9 +344,12 @@ public final class JobPackage {
   }
 
   private static String hex(String algorithm, byte[] bytes) {
+    return Sha256.digits(digest(algorithm).digest(bytes));
+  }
+
+  private static MessageDigest digest(String algorithm) {
     try {
-      String name = "SHA-" + algorithm.substring(3).toUpperCase(Locale.ROOT);
-      return Sha256.digits(MessageDigest.getInstance(name).digest(bytes));
+      return MessageDigest.getInstance("SHA-" + algorithm.substring(3));
     } catch (NoSuchAlgorithmException e) {
       throw new IllegalStateException(e); // both are in every Java platform
     }
@@ -400,8 +434,10 @@ public final class JobPackage {
       Kept.of(whole.content()).values().stream()
           .map(p -> JobFolder.PHOTOS + "/" + p.storedName())
           .forEach(paths::add);
-      for (Path report : Writing.files(data.resolve(JobFolder.REPORTS))) {
-        paths.add(data.relativize(report).toString());
+      for (String handedOut : List.of(JobFolder.REPORTS, JobFolder.EXTRACTS)) {
+        for (Path file : Writing.files(data.resolve(handedOut))) {
+          paths.add(data.relativize(file).toString());
+        }
       }
       ops.createFolder(building.resolve(JobFolder.PHOTOS));
       long done = 0;
@@ -416,15 +452,22 @@ public final class JobPackage {
         }
         Path to = building.resolve(path);
         ops.createFolder(to.getParent());
-        folders.add(to.getParent());
-        ops.write(to, Files.readAllBytes(from));
+        for (Path f = to.getParent(); !f.equals(building); f = f.getParent()) {
+          folders.add(f);
+        }
+        ops.copy(from, to);
         ops.force(to);
         if (path.startsWith(JobFolder.PHOTOS)) {
+          if (!to.getFileName().toString().startsWith(Sha256.of(to).hex())) {
+            throw new Durable.OtherBytes(to);
+          }
           ops.readOnly(to);
         }
         progress.at(++done, paths.size());
       }
-      for (Path f : folders) {
+      List<Path> deepest = new ArrayList<>(folders);
+      deepest.sort((a, b) -> b.getNameCount() - a.getNameCount());
+      for (Path f : deepest) {
         ops.forceFolder(f);
       }
       ops.forceFolder(building);

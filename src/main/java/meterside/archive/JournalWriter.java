@@ -2,13 +2,14 @@ package meterside.archive;
 
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.nio.file.DirectoryStream;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Stream;
 import meterside.job.Edit;
 import meterside.job.History;
 
@@ -81,7 +82,8 @@ public final class JournalWriter implements AutoCloseable {
         file.force();
       }
       folder.originals().clearTemporaries();
-      clearReportTemporaries(folder);
+      clearTemporaries(folder, folder.reports());
+      clearTemporaries(folder, folder.extracts());
       JournalWriter writer =
           new JournalWriter(folder, clock, lock, file, content, List.copyOf(notices));
       lock = null;
@@ -99,20 +101,16 @@ public final class JournalWriter implements AutoCloseable {
     }
   }
 
-  private static void clearReportTemporaries(JobFolder folder) throws IOException {
-    if (!Files.isDirectory(folder.reports())) {
+  /** Clears away what an interrupted run left among what was issued and handed out. */
+  private static void clearTemporaries(JobFolder folder, Path root) throws IOException {
+    if (!Files.isDirectory(root)) {
       return;
     }
-    List<Path> left = new ArrayList<>();
-    try (DirectoryStream<Path> reports = Files.newDirectoryStream(folder.reports())) {
-      for (Path report : reports) {
-        if (Files.isDirectory(report)) {
-          try (DirectoryStream<Path> files =
-              Files.newDirectoryStream(report, Durable::isTemporary)) {
-            files.forEach(left::add);
-          }
-        }
-      }
+    List<Path> left;
+    try (Stream<Path> all = Files.walk(root)) {
+      left = all.filter(Durable::isTemporary).filter(Files::isRegularFile).toList();
+    } catch (UncheckedIOException e) {
+      throw e.getCause();
     }
     for (Path file : left) {
       folder.ops().delete(file);

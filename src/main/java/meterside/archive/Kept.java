@@ -1,8 +1,10 @@
 package meterside.archive;
 
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.Set;
 import meterside.job.Attachment;
 import meterside.job.Edit;
 import meterside.job.History;
@@ -25,6 +27,15 @@ record Kept(PhotoId id, String name, String storedName, long bytes) {
     return of(content, new HashMap<>());
   }
 
+  /** Hashes of everything that was ever taken in, withdrawn or not. */
+  static Set<String> everNamed(JournalContent content) {
+    Map<String, String> withdrawn = new HashMap<>();
+    Set<String> out = new HashSet<>();
+    of(content, withdrawn).keySet().forEach(id -> out.add(id.hex()));
+    withdrawn.keySet().forEach(stored -> out.add(stored.substring(0, stored.indexOf('.'))));
+    return out;
+  }
+
   /**
    * What must be there, in the order it was taken in.
    *
@@ -41,6 +52,7 @@ record Kept(PhotoId id, String name, String storedName, long bytes) {
       } else if (e.edit() instanceof Edit.AddAttachments added) {
         for (Attachment a : added.attachments()) {
           kept.put(a.id(), new Kept(a.id(), a.name(), a.storedName(), a.bytes()));
+          withdrawn.remove(a.storedName());
         }
       } else if (e.edit() instanceof Edit.WithdrawPhotos away) {
         for (PhotoId id : away.photos()) {

@@ -123,15 +123,37 @@ public final class Originals {
           unforced = true; // an earlier run may have ended before its folder was forced
           return target;
         }
-        if (!Files.isDirectory(folder)) {
-          ops.createFolder(folder);
-          ops.forceFolder(folder.getParent());
-        }
+        Durable.folder(ops, folder);
         unforced = true;
         Durable.place(ops, target, bytes, true, true);
         return target;
       } catch (IOException e) {
         throw full(e, bytes.length);
+      }
+    }
+
+    /**
+     * As {@link #keep(PhotoId, String, byte[])}, from a file that may be too large to be held in
+     * memory.
+     *
+     * @param source only read; if it is not what was hashed any more, nothing is kept
+     * @param length its length in bytes
+     * @throws DiskFull if there is no room; nothing of this file is left behind
+     * @throws IOException if it can't be written for another reason, or changed meanwhile
+     */
+    public Path keep(PhotoId id, String extension, Path source, long length) throws IOException {
+      Path target = path(id, extension);
+      try {
+        if (isThere(target, id, length)) {
+          unforced = true;
+          return target;
+        }
+        Durable.folder(ops, folder);
+        unforced = true;
+        Durable.copy(ops, source, target, id.hex(), true);
+        return target;
+      } catch (IOException e) {
+        throw full(e, length);
       }
     }
 

@@ -26,14 +26,14 @@ import meterside.job.PhotoId;
 import meterside.job.Progress;
 
 /**
- * A second copy of an archive in another place: journals, originals and issued reports of every
- * job, under the same archive id, so that the copy is itself an archive that opens anywhere. What
- * can be made again (previews, index) is left out.
+ * A second copy of an archive in another place: journals, originals, issued reports and hand-overs
+ * of every job, under the same archive id, so that the copy is itself an archive that opens
+ * anywhere. What can be made again (previews, index) is left out.
  *
  * <pre>
  * archive.json   as in the archive
  * copy.json      {"format":1,"of":"9e0c8f3e-…","at":"2026-05-12T21:00:00.000Z","whole":true}
- * jobs/…         journal.jsonl, photos/, reports/
+ * jobs/…         journal.jsonl, photos/, reports/, extracts/
  * </pre>
  *
  * <p>What makes it a copy to rely on:
@@ -220,12 +220,12 @@ public final class SecondCopy {
   }
 
   private Result run(Instant at) throws IOException {
-    ops.createFolder(target);
+    Durable.folder(ops, target);
     // The note first: from then on the folder is known as a copy, however this ends.
     if (state(target).isEmpty()) {
       note(at, false);
     }
-    ops.createFolder(target.resolve(JOBS));
+    Durable.folder(ops, target.resolve(JOBS));
     if (!Files.exists(target.resolve(MARKER))) {
       Durable.put(ops, target.resolve(MARKER), Files.readAllBytes(archive.root().resolve(MARKER)));
     }
@@ -289,7 +289,7 @@ public final class SecondCopy {
       problems.add(say(behind ? "copy.knows-more" : "copy.other-way", name));
       return true;
     }
-    ops.createFolder(to.originals().folder());
+    Durable.folder(ops, to.originals().folder());
     Map<String, String> gone = new HashMap<>();
     Map<PhotoId, Kept> photos = Kept.of(content, gone);
     boolean whole = true;
@@ -300,13 +300,17 @@ public final class SecondCopy {
       whole &= original(from, to, name, p);
     }
     ops.forceFolder(to.originals().folder());
-    whole &= reports(from, to, content);
+    whole &= reports(from, to, content) & extracts(from, to, content);
+    // Before the journal gets its name, so that it names nothing that a power cut could take.
+    ops.forceFolder(to.path());
     if (!whole) {
       // A journal that names photos the copy lacks would make it look whole.
       return true;
     }
     if (held == null || held.length != journal.length) {
-      write(to.journalFile(), journal, Sha256.hex(journal), false);
+      Durable.place(ops, to.journalFile(), journal, false, true);
+      files++;
+      bytes += journal.length;
       ops.forceFolder(to.path());
       ops.forceFolder(to.path().getParent());
     }
@@ -344,18 +348,16 @@ public final class SecondCopy {
     if (there && Files.size(copy) == p.bytes() && (!full || Sha256.of(copy).equals(p.id()))) {
       return true;
     }
-    byte[] read;
+    boolean right;
     try {
-      if (!Files.isRegularFile(source) || Files.size(source) != p.bytes()) {
-        problems.add(say("copy.photo-not", job, p.name()));
-        return false;
-      }
-      read = Files.readAllBytes(source);
+      right =
+          Files.isRegularFile(source)
+              && Files.size(source) == p.bytes()
+              && Sha256.of(source).equals(p.id());
     } catch (IOException e) {
-      problems.add(say("copy.photo-not", job, p.name()));
-      return false;
+      right = false;
     }
-    if (!Sha256.of(read).equals(p.id())) {
+    if (!right) {
       problems.add(say("copy.photo-not", job, p.name()));
       return false;
     }
@@ -363,7 +365,7 @@ public final class SecondCopy {
       notes.add(say("copy.put-right", job, p.name()));
       JobFolder.writable(copy);
     }
-    write(copy, read, p.id().hex(), true);
+    write(source, copy, p.id().hex(), true);
     return true;
   }
 
@@ -377,56 +379,70 @@ public final class SecondCopy {
         for (Map.Entry<String, String> f : r.report().files().entrySet()) {
           Path file = source.resolve(f.getKey()).normalize();
           Path there = copy.resolve(f.getKey()).normalize();
-          if (file.startsWith(source) && !report(file, there, f.getValue())) {
+          if (file.startsWith(source) && !handedOut(file, there, f.getValue())) {
             problems.add(say("copy.report-not", from.name(), r.report().number(), f.getKey()));
             whole = false;
           }
         }
         Path issued = source.resolve(JobFolder.ISSUED);
         if (Files.isRegularFile(issued)) {
-          report(issued, copy.resolve(JobFolder.ISSUED), Sha256.of(issued).hex());
+          handedOut(issued, copy.resolve(JobFolder.ISSUED), Sha256.of(issued).hex());
         }
       }
-    }
-    if (Files.isDirectory(to.reports())) {
-      ops.forceFolder(to.reports());
-      ops.forceFolder(to.path());
     }
     return whole;
   }
 
-  private boolean report(Path source, Path copy, String hash) throws IOException {
+  /** Copies what was handed out besides reports, but for photos, which are copied as originals. */
+  private boolean extracts(JobFolder from, JobFolder to, JournalContent content)
+      throws IOException {
+    boolean whole = true;
+    int number = 0;
+    Set<String> originals = Kept.everNamed(content);
+    for (History.Entry e : content.entries()) {
+      if (e.edit() instanceof Edit.RecordExtract x) {
+        number++;
+        Path source = from.extract(number);
+        for (Map.Entry<String, String> f : x.extract().files().entrySet()) {
+          Path file = source.resolve(f.getKey()).normalize();
+          boolean kept = Files.isDirectory(source) && !originals.contains(f.getValue());
+          if (kept
+              && file.startsWith(source)
+              && !handedOut(file, to.extract(number).resolve(f.getKey()), f.getValue())) {
+            problems.add(say("copy.extract-not", from.name(), number, f.getKey()));
+            whole = false;
+          }
+        }
+      }
+    }
+    return whole;
+  }
+
+  private boolean handedOut(Path source, Path copy, String hash) throws IOException {
     if (Files.isRegularFile(copy, LinkOption.NOFOLLOW_LINKS)
         && (full
             ? Sha256.of(copy).hex().equals(hash)
             : Files.isRegularFile(source) && Files.size(copy) == Files.size(source))) {
       return true;
     }
-    byte[] read;
     try {
-      read = Files.readAllBytes(source);
+      if (!Sha256.of(source).hex().equals(hash)) {
+        return false;
+      }
     } catch (IOException e) {
       return false;
     }
-    if (!Sha256.hex(read).equals(hash)) {
-      return false;
-    }
-    ops.createFolder(copy.getParent());
-    write(copy, read, hash, false);
+    Durable.folder(ops, copy.getParent());
+    write(source, copy, hash, false);
     ops.forceFolder(copy.getParent());
     return true;
   }
 
-  /** Writes a file, reads it again, and only then lets it stand. */
-  private void write(Path file, byte[] content, String hash, boolean readOnly) throws IOException {
-    Durable.place(ops, file, content, readOnly, true);
-    if (!Sha256.of(file).hex().equals(hash)) {
-      JobFolder.writable(file);
-      ops.delete(file);
-      throw new IOException("read back otherwise than written: " + file.getFileName());
-    }
+  /** Copies a file; it is read again and hashed before it gets its name. */
+  private void write(Path source, Path file, String hash, boolean readOnly) throws IOException {
+    Durable.copy(ops, source, file, hash, readOnly);
     files++;
-    bytes += content.length;
+    bytes += Files.size(file);
   }
 
   private static String say(String key, Object... arguments) {

@@ -77,7 +77,8 @@ public final class Verify {
           JobFolder.LOCK,
           JobFolder.PHOTOS,
           JobFolder.DERIVED,
-          JobFolder.REPORTS);
+          JobFolder.REPORTS,
+          JobFolder.EXTRACTS);
   private static final Set<String> PACKED = Set.of(JobPackage.ABOUT, JobPackage.ANNOTATIONS);
   private static final int LARGEST_NOTE = 1 << 24;
 
@@ -233,6 +234,7 @@ public final class Verify {
     long checked = originals(photos);
     List<String> heads = Journal.heads(bytes);
     reports(content, heads);
+    extracts(content, heads);
     Set<String> chain = new HashSet<>(heads);
     for (NamedHead n : named) {
       if (!chain.contains(n.head())) {
@@ -441,9 +443,45 @@ public final class Verify {
     }
   }
 
+  /** Checks what was handed out besides reports; numbered in the order of the journal. */
+  private void extracts(JournalContent content, List<String> heads) {
+    Map<String, Path> folders = new TreeMap<>();
+    list(folder.extracts(), folders);
+    Set<String> originals = Kept.everNamed(content);
+    int number = 0;
+    for (History.Entry e : content.entries()) {
+      if (e.edit() instanceof Edit.RecordExtract x) {
+        number++;
+        String name = say("verify.extract", number);
+        if (!heads.subList(0, (int) e.seq() - 1).contains(x.extract().head())) {
+          add(Severity.BROKEN, "line " + e.seq(), say("verify.head", name), "advice.cut");
+        }
+        Map<String, String> kept = new TreeMap<>(x.extract().files());
+        kept.values().removeIf(originals::contains); // these are checked as originals
+        Path at = folders.remove(folder.extract(number).getFileName().toString());
+        if (at != null) {
+          handedOut(kept, JobFolder.EXTRACTS, at);
+        } else if (!kept.isEmpty()) {
+          String subject = JobFolder.EXTRACTS + "/" + folder.extract(number).getFileName();
+          add(Severity.WARNING, subject, say("verify.no-report", name), "advice.report");
+        }
+      }
+    }
+    for (String left : folders.keySet()) {
+      String subject = JobFolder.EXTRACTS + "/" + left;
+      boolean ours = REPORT.matcher(left).matches();
+      String key = ours ? "verify.not-handed-out" : "verify.foreign";
+      add(Severity.WARNING, subject, say(key, left), "advice.foreign");
+    }
+  }
+
   private void reportFiles(IssuedReport report, Path at) {
-    for (Map.Entry<String, String> f : new TreeMap<>(report.files()).entrySet()) {
-      String subject = "reports/" + at.getFileName() + "/" + f.getKey();
+    handedOut(report.files(), JobFolder.REPORTS, at);
+  }
+
+  private void handedOut(Map<String, String> files, String where, Path at) {
+    for (Map.Entry<String, String> f : new TreeMap<>(files).entrySet()) {
+      String subject = where + "/" + at.getFileName() + "/" + f.getKey();
       Path file = at.resolve(f.getKey()).normalize();
       if (!file.startsWith(at)) {
         add(Severity.BROKEN, subject, say("verify.outside", f.getKey()), "advice.report");

@@ -1,18 +1,16 @@
 package meterside.work;
 
 import java.io.IOException;
-import java.nio.channels.FileChannel;
 import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.SimpleFileVisitor;
 import java.nio.file.StandardCopyOption;
-import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.BasicFileAttributes;
 import java.util.List;
 import java.util.stream.Stream;
 
-/** Whole folders of issued files: delete, force to disk, copy. */
+/** Whole folders of issued files: delete, copy. */
 final class FileTrees {
   private FileTrees() {}
 
@@ -38,16 +36,6 @@ final class FileTrees {
           });
     } catch (IOException e) {
       throw new NotDone(NotDone.NOT_NOW, "folder.not-cleared", root);
-    }
-  }
-
-  static void force(Path root) {
-    for (Path file : files(root)) {
-      try (FileChannel channel = FileChannel.open(file, StandardOpenOption.WRITE)) {
-        channel.force(true);
-      } catch (IOException e) {
-        throw new NotDone(NotDone.NOT_NOW, "report.not-written", file);
-      }
     }
   }
 

@@ -538,7 +538,6 @@ public final class JobSession implements AutoCloseable {
     // A folder of this number that no edit names is left from a report that was never issued.
     FileTrees.delete(kept);
     ReportFiles files = ReportWriter.write(job, folder, workspace.trade(), kept, options, progress);
-    FileTrees.force(kept);
     try {
       ReportWriter.clearMarked(target, files.sha256ByName().keySet());
     } catch (IOException e) {
@@ -578,6 +577,8 @@ public final class JobSession implements AutoCloseable {
             job, folder, workspace.trade(), kind, receiver, target, options, progress);
     Extract extract =
         new Extract(kind, receiver, said(leave), options.head(), files.sha256ByName());
+    // Nothing of it can be undone, so the journal's order numbers the hand-overs.
+    folder.keepExtract(job.extracts().size() + 1, target, files.sha256ByName());
     Job now;
     synchronized (this) {
       now = write(history.nextStep(), List.of(new Edit.RecordExtract(extract)));
