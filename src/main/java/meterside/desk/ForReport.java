@@ -1,5 +1,7 @@
 package meterside.desk;
 
+import java.awt.Graphics2D;
+import java.awt.RenderingHints;
 import java.awt.image.BufferedImage;
 import java.util.function.BiFunction;
 import java.util.function.ToDoubleFunction;
@@ -137,10 +139,24 @@ final class ForReport {
         () -> asked == photo,
         image -> {
           if (asked == photo && image != null) {
-            small = SwingFXUtils.fromFXImage(image, null);
+            small = smaller(SwingFXUtils.fromFXImage(image, null));
             show();
           }
         });
+  }
+
+  /** As large as the panel can show on a fine screen: it is worked out anew as a slider moves. */
+  private static BufferedImage smaller(BufferedImage image) {
+    double scale = Math.min(1, 2 * WIDTH / Math.max(image.getWidth(), image.getHeight()));
+    int w = Math.max(1, (int) Math.round(image.getWidth() * scale));
+    int h = Math.max(1, (int) Math.round(image.getHeight() * scale));
+    BufferedImage out = new BufferedImage(w, h, BufferedImage.TYPE_INT_RGB);
+    Graphics2D g = out.createGraphics();
+    g.setRenderingHint(
+        RenderingHints.KEY_INTERPOLATION, RenderingHints.VALUE_INTERPOLATION_BICUBIC);
+    g.drawImage(image, 0, 0, w, h, null);
+    g.dispose();
+    return out;
   }
 
   /** Shows the view as the job has it now. */

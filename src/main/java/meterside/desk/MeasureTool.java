@@ -9,7 +9,9 @@ import javafx.geometry.Point2D;
 import javafx.scene.control.Button;
 import javafx.scene.control.CheckBox;
 import javafx.scene.control.Label;
+import javafx.scene.control.RadioButton;
 import javafx.scene.control.TextField;
+import javafx.scene.control.ToggleGroup;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.JobDesk;
@@ -263,9 +265,7 @@ final class MeasureTool {
     }
     panel.getChildren().addAll(Ui.wrapped(Measuring.caution(), "small", "quiet"), hint);
     if (!draft.reference().rectangle()) {
-      CheckBox square = check("measure.square-on", draft.squareOn(), on -> draft.squareOn(on));
-      square.setId("measure-square");
-      panel.getChildren().add(square);
+      panel.getChildren().add(howSeen());
     }
     if (r.refused() == null) {
       note();
@@ -282,6 +282,28 @@ final class MeasureTool {
               show();
             });
     panel.getChildren().add(new HBox(8, keep, again));
+  }
+
+  /** Asks how the wall is seen, which a single length can't tell. */
+  private VBox howSeen() {
+    VBox all = new VBox(4, Ui.label(Words.say("measure.seen"), "bold"));
+    ToggleGroup group = new ToggleGroup();
+    for (MeasureDraft.Seen how : MeasureDraft.Seen.values()) {
+      String key = how.name().toLowerCase(Locale.ROOT).replace('_', '-');
+      RadioButton b = new RadioButton(Words.say("measure." + key));
+      b.setId("measure-" + key);
+      b.setWrapText(true);
+      b.setToggleGroup(group);
+      b.setSelected(how == draft.seen());
+      b.setOnAction(
+          e -> {
+            draft.seen(how);
+            show();
+            panel.lookup("#measure-" + key).requestFocus();
+          });
+      all.getChildren().add(b);
+    }
+    return all;
   }
 
   private String bySize() {

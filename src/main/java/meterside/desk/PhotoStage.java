@@ -466,6 +466,9 @@ final class PhotoStage extends Region {
               patched.getWidth() / w,
               patched.getHeight() / h));
     }
+    // What lies wholly under the patch would be scaled for nothing in every frame.
+    boolean covered = patched != null && patch.getImage() != null && patched.contains(seen(0));
+    view.setVisible(!covered);
   }
 
   /** Lays a picture of a part of the photo (as fractions) where that part is shown. */

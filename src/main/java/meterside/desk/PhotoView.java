@@ -98,6 +98,8 @@ final class PhotoView extends BorderPane {
     toolScroll.setFitToWidth(true);
     toolScroll.setFitToHeight(true);
     toolScroll.setMinHeight(0);
+    // Room for the bar where the tools are likely to need it, so that it lies on no word.
+    toolScroll.setMinWidth(Ui.px(60) + (Ui.px(1) > 1.2 ? 12 : 0));
     setMinHeight(0);
     setLeft(toolScroll);
     setCenter(middle);

@@ -150,11 +150,18 @@ final class Pictures implements AutoCloseable {
         then,
         () ->
             image(
-                Pixels.uprightAtLeast(
-                    folder.originalBytes(photo),
-                    photo.format(),
-                    photo.orientation(),
-                    key.longSide())));
+                photo.format() == Format.JPEG
+                    ? Pixels.uprightAtLeast(
+                        folder.originalBytes(photo),
+                        photo.format(),
+                        photo.orientation(),
+                        key.longSide())
+                    // Other decoders know no smaller scales: what is decoded is made smaller.
+                    : Pixels.upright(
+                        folder.originalBytes(photo),
+                        photo.format(),
+                        photo.orientation(),
+                        key.longSide())));
   }
 
   /**
@@ -218,7 +225,7 @@ final class Pictures implements AutoCloseable {
 
   /** Whether parts of a photo can be read in its own pixels. */
   static boolean canPatch(Photo photo) {
-    return Pixels.readsRegions(photo.format()) && photo.width() > 0 && photo.height() > 0;
+    return photo.width() > 0 && photo.height() > 0;
   }
 
   /**

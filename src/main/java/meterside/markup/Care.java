@@ -6,7 +6,7 @@ package meterside.markup;
  *
  * @param clickPixels how far a placed point is from where it should be, along x and along y, in
  *     pixels of the upright photo
- * @param tiltDegrees how far a view that the inspector calls square-on is from it; only used where
+ * @param tiltDegrees how far the wall is turned away from the view, whichever way; only used where
  *     a single length is the reference
  * @param focalPixels focal length in pixels of the upright photo
  * @param lensShare what lens distortion does to a length, as a share of it
@@ -19,9 +19,8 @@ public record Care(double clickPixels, double tiltDegrees, double focalPixels, d
   private static final double PHONE = 26;
 
   /**
-   * The usual care: points placed to 1.5 pixels, a view as held by hand and up to 30 degrees off
-   * square, a phone's lens with its distortion corrected to half a percent (common practice, no
-   * source).
+   * The usual care: points placed to 1.5 pixels, a wall seen from up to 30 degrees to the side, a
+   * phone's lens with its distortion corrected to half a percent (common practice, no source).
    *
    * @param frame the upright photo in its full size
    * @param focal35 focal length in millimetres as for 35 mm film (EXIF FocalLengthIn35mmFilm), or
@@ -30,6 +29,11 @@ public record Care(double clickPixels, double tiltDegrees, double focalPixels, d
   public static Care usual(Frame frame, Double focal35) {
     double mm = focal35 == null || !(focal35 > 0) ? PHONE : focal35;
     return new Care(1.5, 30, mm / FILM_DIAGONAL * frame.diagonal(), 0.005);
+  }
+
+  /** The same for a view of which nothing is said: to 45 degrees from the side. */
+  public Care unsaid() {
+    return new Care(clickPixels, 45, focalPixels, lensShare);
   }
 
   /** The same for a view of which the inspector says that it is square-on: to 6 degrees. */

@@ -15,6 +15,10 @@ public enum Doubt {
   FAR_FROM_REFERENCE,
   /** What is measured runs in another direction than the reference. */
   OTHER_DIRECTION,
+  /** A single length is the reference, and how the wall is seen counts much. */
+  NOT_SQUARE_ON,
+  /** A single length is the reference, and the inspector says that the wall is seen sideways. */
+  FROM_THE_SIDE,
   /** The corners do not make the picture of a rectangle. */
   NOT_A_RECTANGLE,
   /** A point lies beyond the plane's horizon. */

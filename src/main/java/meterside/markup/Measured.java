@@ -20,7 +20,8 @@ public record Measured(double metres, double plusMinus, List<Doubt> doubts, Doub
     doubts = List.copyOf(doubts);
   }
 
-  static Measured refuse(Doubt why) {
+  /** A measurement without a value, for a reason. */
+  public static Measured refuse(Doubt why) {
     return new Measured(Double.NaN, Double.NaN, List.of(), why);
   }
 

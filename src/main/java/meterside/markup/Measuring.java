@@ -43,6 +43,21 @@ public final class Measuring {
 
   private static final double DOUBTED_SHARE = 0.1;
 
+  /** Half the band as a share of the length, where all but how the wall is seen is small. */
+  private static final double REFUSED_VIEW_SHARE = 0.6;
+
+  /** What the view may do to a single length before it is said. */
+  private static final double DOUBTED_VIEW_SHARE = 0.03;
+
+  /** A view to so many degrees is one that was called square-on. */
+  private static final double SQUARE_ON_DEGREES = 10;
+
+  /** A view of more degrees is one that the inspector said nothing of. */
+  private static final double SEEN_DEGREES = 30;
+
+  /** In how many directions a wall is turned away to find what is worst. */
+  private static final int WAYS = 24;
+
   /** A single length scales others in its own direction, to this angle in degrees. */
   private static final double SAME_DIRECTION = 20;
 
@@ -63,7 +78,8 @@ public final class Measuring {
    * @param by what of known size it is measured by
    * @param known where that lies: two points, or four corners in turn, the first two along its
    *     width
-   * @param squareOn whether the inspector says that the view is square-on
+   * @param squareOn whether the inspector says that the view is square-on; if not, a single length
+   *     is taken as seen from up to 45 degrees to the side
    * @param from one end of what is measured
    * @param to its other end
    */
@@ -74,7 +90,7 @@ public final class Measuring {
     }
     Frame frame = new Frame(photo.uprightWidth(), photo.uprightHeight());
     Care usual = Care.usual(frame, photo.focal35());
-    Care care = squareOn ? usual.squareOn() : usual;
+    Care care = squareOn ? usual.squareOn() : usual.unsaid();
     Known length = new Known(by.length(), by.lengthError());
     if (!by.rectangle()) {
       return alongLength(frame, known.get(0), known.get(1), length, from, to, care);
@@ -112,32 +128,107 @@ public final class Measuring {
     double value = known.metres() * cd / ab;
     // A click's error along the line counts, at both ends of both lengths.
     double click = care.clickPixels();
-    double tilt = Math.toRadians(care.tiltDegrees());
     double dx = mid(frame.x(c), frame.x(d)) - mid(frame.x(a), frame.x(b));
     double dy = mid(frame.y(c), frame.y(d)) - mid(frame.y(a), frame.y(b));
     double apart = Math.hypot(dx, dy);
     double turned = angle(frame, a, b, c, d);
-    // Over the way from one to the other, a tilted plane comes nearer by apart/focal·tan(tilt); a
-    // length that runs that way shrinks twice, by distance and by foreshortening.
-    double along = apart == 0 ? 0 : cosine(frame, c, d, dx, dy);
-    double nearer = apart / care.focalPixels() * Math.tan(tilt) * (1 + along * along);
-    // Foreshortening differs with direction; of second order in the tilt.
-    double foreshortened = (1 - Math.cos(tilt)) * Math.sin(turned);
+    double view = viewShare(frame, care, List.of(a, b, c, d), cd / ab);
     double share =
         root(
             known.plusMinus() / known.metres(),
             Math.sqrt(2) * click / ab,
             Math.sqrt(2) * click / Math.max(cd, 1),
-            care.lensShare(),
-            nearer,
-            foreshortened);
+            care.lensShare());
+    if (view > DOUBTED_VIEW_SHARE && care.tiltDegrees() > SEEN_DEGREES) {
+      doubts.add(Doubt.NOT_SQUARE_ON);
+    }
     if (Math.toDegrees(turned) > SAME_DIRECTION) {
       doubts.add(Doubt.OTHER_DIRECTION);
     }
     if (apart > FAR * ab) {
       doubts.add(Doubt.FAR_FROM_REFERENCE);
     }
-    return judged(value, value * share, cd, doubts);
+    if (share <= REFUSED_SHARE && root(share, view) > REFUSED_VIEW_SHARE) {
+      return Measured.refuse(Doubt.NOT_SQUARE_ON);
+    }
+    Measured judged = judged(value, value * share, cd, doubts);
+    if (judged.refused() != null) {
+      return judged;
+    }
+    if (root(share, view) > DOUBTED_SHARE && !doubts.contains(Doubt.WIDE_BAND)) {
+      doubts.add(Doubt.WIDE_BAND);
+    }
+    return new Measured(value, value * root(share, view), doubts, null);
+  }
+
+  /**
+   * How far off a length may be because the wall is not seen square-on, as a share of it: the most
+   * over walls turned away by the tilt in every direction. Each point's line of sight is met with
+   * such a wall, and the lengths on it are compared with those on the photo; so the wall's coming
+   * nearer and its being foreshortened are both in it, whole. A view that is called square-on has
+   * the camera's axis square to the wall; of any other the line of sight to the reference counts,
+   * which may run far from the axis.
+   *
+   * @param ends ends of the reference, and of what is measured
+   * @param onPhoto its length over the reference's, on the photo
+   */
+  private static double viewShare(Frame frame, Care care, List<Point> ends, double onPhoto) {
+    double[][] ray = new double[4][];
+    for (int i = 0; i < 4; i++) {
+      ray[i] =
+          new double[] {
+            (frame.x(ends.get(i)) - frame.width() / 2) / care.focalPixels(),
+            (frame.y(ends.get(i)) - frame.height() / 2) / care.focalPixels(),
+            1
+          };
+    }
+    double[] sight = {0, 0, 1};
+    if (care.tiltDegrees() > SQUARE_ON_DEGREES) {
+      sight[0] = mid(ray[0][0], ray[1][0]);
+      sight[1] = mid(ray[0][1], ray[1][1]);
+    }
+    sight = scaled(sight, 1 / Math.sqrt(dot(sight, sight)));
+    double[] u = {sight[2], 0, -sight[0]};
+    u = scaled(u, 1 / Math.sqrt(dot(u, u)));
+    double[] v = {
+      sight[1] * u[2] - sight[2] * u[1],
+      sight[2] * u[0] - sight[0] * u[2],
+      sight[0] * u[1] - sight[1] * u[0]
+    };
+    double tilt = Math.toRadians(care.tiltDegrees());
+    double most = 0;
+    for (int way = 0; way < WAYS; way++) {
+      double turn = 2 * Math.PI * way / WAYS;
+      double[] normal = new double[3];
+      for (int k = 0; k < 3; k++) {
+        normal[k] =
+            Math.cos(tilt) * sight[k]
+                + Math.sin(tilt) * (Math.cos(turn) * u[k] + Math.sin(turn) * v[k]);
+      }
+      double[][] met = new double[4][];
+      for (int i = 0; i < 4; i++) {
+        double deep = dot(normal, ray[i]);
+        if (deep <= 0) {
+          return Double.POSITIVE_INFINITY; // this wall would not reach so far
+        }
+        met[i] = scaled(ray[i], 1 / deep);
+      }
+      most = Math.max(most, Math.abs(gap(met[2], met[3]) / gap(met[0], met[1]) / onPhoto - 1));
+    }
+    return most;
+  }
+
+  private static double dot(double[] a, double[] b) {
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+  }
+
+  private static double[] scaled(double[] a, double by) {
+    return new double[] {a[0] * by, a[1] * by, a[2] * by};
+  }
+
+  private static double gap(double[] a, double[] b) {
+    double[] d = {a[0] - b[0], a[1] - b[1], a[2] - b[2]};
+    return Math.sqrt(dot(d, d));
   }
 
   /**

@@ -1,5 +1,6 @@
 package meterside.picture;
 
+import java.awt.Rectangle;
 import java.awt.image.BufferedImage;
 import java.io.BufferedInputStream;
 import java.io.BufferedOutputStream;
@@ -14,6 +15,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Deque;
 import java.util.List;
 import java.util.concurrent.ScheduledExecutorService;
@@ -27,9 +29,10 @@ import java.util.concurrent.TimeUnit;
  * takes it down, or never ends, takes down a helper and not the program.
  *
  * <p>A helper is this program's Java with this class as its entry point. It takes requests on its
- * input (length, bytes, long side), answers on its output (0, width, height, three bytes a pixel;
- * or 1 and a text), and ends with its input or when it was idle for a while. Where no helper can be
- * started, as in a trimmed run-time image, decoding is done in this process.
+ * input (length, bytes, long side, most pixels, the part that is wanted), answers on its output (0,
+ * width, height, three bytes a pixel; or 1 and a text), and ends with its input or when it was idle
+ * for a while. Where no helper can be started, as in a trimmed run-time image, decoding is done in
+ * this process.
  */
 final class HeifProcess {
   private static final int MOST_HELPERS =
@@ -67,16 +70,18 @@ final class HeifProcess {
    *
    * @param longSide most pixels on the long side, 0 for the full size
    * @param mostPixels refuse above so many
+   * @param part the part that is wanted, in pixels of the upright picture; null for all
    * @throws Died if the file took the decoder down or too long
    * @throws IOException if libheif refuses the file
    */
-  static BufferedImage decode(byte[] bytes, int longSide, long mostPixels) throws IOException {
+  static BufferedImage decode(byte[] bytes, int longSide, long mostPixels, Rectangle part)
+      throws IOException {
     FREE.acquireUninterruptibly();
     try {
       HeifProcess helper = idle();
       if (helper != null) {
         try {
-          return helper.ask(bytes, longSide, mostPixels);
+          return helper.ask(bytes, longSide, mostPixels, part);
         } catch (Died e) {
           // It may have ended of itself just now, having been idle: a fresh one will tell.
           helper.end();
@@ -84,15 +89,17 @@ final class HeifProcess {
       }
       helper = start();
       if (helper == null) {
-        return HeifDecoder.decode(bytes, longSide, mostPixels);
+        BufferedImage whole = HeifDecoder.decode(bytes, longSide, mostPixels);
+        return part == null ? whole : cut(whole, part);
       }
-      return helper.ask(bytes, longSide, mostPixels);
+      return helper.ask(bytes, longSide, mostPixels, part);
     } finally {
       FREE.release();
     }
   }
 
-  private BufferedImage ask(byte[] bytes, int longSide, long mostPixels) throws IOException {
+  private BufferedImage ask(byte[] bytes, int longSide, long mostPixels, Rectangle part)
+      throws IOException {
     ScheduledFuture<?> limit =
         WATCH.schedule(process::destroyForcibly, MOST_SECONDS, TimeUnit.SECONDS);
     BufferedImage image;
@@ -102,6 +109,13 @@ final class HeifProcess {
       requests.write(bytes);
       requests.writeInt(longSide);
       requests.writeLong(mostPixels);
+      requests.writeBoolean(part != null);
+      if (part != null) {
+        requests.writeInt(part.x);
+        requests.writeInt(part.y);
+        requests.writeInt(part.width);
+        requests.writeInt(part.height);
+      }
       requests.flush();
       refused = answers.readByte() == 0 ? null : answers.readUTF();
       image = refused == null ? image(answers) : null;
@@ -207,6 +221,7 @@ final class HeifProcess {
         new DataInputStream(
             new BufferedInputStream(new FileInputStream(FileDescriptor.in), 1 << 16));
     ScheduledExecutorService watch = watch();
+    Held held = null;
     try {
       while (true) {
         ScheduledFuture<?> idle =
@@ -216,7 +231,13 @@ final class HeifProcess {
         byte[] bytes = requests.readNBytes(length);
         int longSide = requests.readInt();
         long mostPixels = requests.readLong();
-        answer(answers, bytes, longSide, mostPixels);
+        Rectangle part = null;
+        if (requests.readBoolean()) {
+          part =
+              new Rectangle(
+                  requests.readInt(), requests.readInt(), requests.readInt(), requests.readInt());
+        }
+        held = answer(answers, bytes, longSide, mostPixels, part, held);
         answers.flush();
       }
     } catch (IOException e) {
@@ -225,15 +246,33 @@ final class HeifProcess {
     }
   }
 
-  private static void answer(DataOutputStream answers, byte[] bytes, int longSide, long mostPixels)
+  /** The whole picture that a part was last asked of, with the file it is of. */
+  private record Held(byte[] bytes, BufferedImage whole) {}
+
+  private static Held answer(
+      DataOutputStream answers,
+      byte[] bytes,
+      int longSide,
+      long mostPixels,
+      Rectangle part,
+      Held before)
       throws IOException {
     BufferedImage image;
+    Held held = null;
     try {
-      image = HeifDecoder.decode(bytes, longSide, mostPixels);
+      if (part == null) {
+        image = HeifDecoder.decode(bytes, longSide, mostPixels);
+      } else {
+        held = before != null && Arrays.equals(before.bytes(), bytes) ? before : null;
+        if (held == null) {
+          held = new Held(bytes, HeifDecoder.decode(bytes, longSide, mostPixels));
+        }
+        image = cut(held.whole(), part);
+      }
     } catch (IOException | RuntimeException | OutOfMemoryError e) {
       answers.writeByte(1);
       answers.writeUTF(String.valueOf(e.getMessage()));
-      return;
+      return null;
     }
     answers.writeByte(0);
     answers.writeInt(image.getWidth());
@@ -248,5 +287,17 @@ final class HeifProcess {
       }
       answers.write(row);
     }
+    return held;
+  }
+
+  /** A part of a picture; what lies off it is left out. */
+  private static BufferedImage cut(BufferedImage whole, Rectangle part) throws IOException {
+    Rectangle in = part.intersection(new Rectangle(0, 0, whole.getWidth(), whole.getHeight()));
+    if (in.isEmpty()) {
+      throw new IOException("nothing of the picture lies there");
+    }
+    BufferedImage out = Rgb.create(in.width, in.height);
+    whole.getRGB(in.x, in.y, in.width, in.height, Rgb.pixels(out), 0, in.width);
+    return out;
   }
 }

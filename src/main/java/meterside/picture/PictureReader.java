@@ -129,7 +129,7 @@ public final class PictureReader {
     } else if (!HeifDecoder.available()) {
       shown = Shown.trouble(SENTENCES.say("trouble.no-heic", name), false);
     } else {
-      shown = show(name, 1, () -> Pixels.heic(bytes, PREVIEW));
+      shown = show(name, 1, () -> Pixels.heic(bytes, PREVIEW, null));
     }
     return picture(Format.HEIC, walk.width(), walk.height(), facts, shown);
   }

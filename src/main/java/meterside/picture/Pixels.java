@@ -55,17 +55,13 @@ public final class Pixels {
     return decode(bytes, format, minLongSide, 0).finish(0, o);
   }
 
-  /** Whether parts of pictures of a format can be read in their own pixels. */
-  public static boolean readsRegions(Format format) {
-    return format != Format.HEIC;
-  }
-
   /**
    * A part of the upright picture in its full size, for pictures too large to be held whole. The
-   * whole picture down to that part is decoded; only the part is kept.
+   * whole picture down to that part is decoded; only the part is kept. HEIC is decoded whole, in a
+   * process of its own.
    *
    * @param part in pixels of the upright picture; what lies off it is left out
-   * @throws UnreadablePicture if it is damaged, too large, or of a format whose parts can't be read
+   * @throws UnreadablePicture if it is damaged, too large, or there is no decoder
    */
   public static BufferedImage uprightRegion(
       byte[] bytes, Format format, Orientation o, Rectangle part) throws UnreadablePicture {
@@ -73,6 +69,9 @@ public final class Pixels {
       byte[] profile = null;
       String kind;
       switch (format) {
+        case HEIC -> {
+          return heic(bytes, 0, part).image();
+        }
         case JPEG -> {
           JpegWalk walk = JpegWalk.of(bytes);
           checkSize(walk.width(), walk.height());
@@ -81,7 +80,7 @@ public final class Pixels {
         }
         case PNG -> kind = "png";
         case TIFF -> kind = "tiff";
-        default -> throw new UnreadablePicture(Why.NO_DECODER, say("pixels.no-heic"), null);
+        default -> throw new IllegalStateException(format.name());
       }
       BufferedImage read = RasterDecoder.region(bytes, kind, o, part);
       return Rgb.upright(Colours.toSrgb(read, profile), o);
@@ -126,7 +125,7 @@ public final class Pixels {
           Facts facts = Facts.read(bytes, 0, bytes.length);
           yield raster(bytes, "tiff", facts.width(), facts.height(), facts.bytesPerPixel(), needed);
         }
-        case HEIC -> heic(bytes, most);
+        case HEIC -> heic(bytes, most, null);
       };
     } catch (IOException | DataFormatException | RuntimeException | StackOverflowError e) {
       throw broken(e);
@@ -203,8 +202,10 @@ public final class Pixels {
    * The upright picture of a HEIC.
    *
    * @param longSide most pixels on the long side that are of use, 0 for all
+   * @param part the part of it that is wanted, null for all
    */
-  static Stored heic(byte[] bytes, int longSide) throws UnreadablePicture, IOException {
+  static Stored heic(byte[] bytes, int longSide, Rectangle part)
+      throws UnreadablePicture, IOException {
     if (!HeifDecoder.available()) {
       throw new UnreadablePicture(Why.NO_DECODER, say("pixels.no-heic"), null);
     }
@@ -214,11 +215,14 @@ public final class Pixels {
     if (longSide > 0 && Math.max(walk.width(), walk.height()) > longSide) {
       out = (long) longSide * longSide;
     }
+    if (part != null) {
+      out = Math.min(out, (long) part.width * part.height);
+    }
     if (pixels > MOST_HEIC || out * 4 > Runtime.getRuntime().maxMemory() / 2) {
       throw tooLarge(walk.width(), walk.height());
     }
     try (PixelBudget.Share share = PixelBudget.take(out * 4)) {
-      return new Stored(HeifProcess.decode(bytes, longSide, MOST_HEIC), null, true);
+      return new Stored(HeifProcess.decode(bytes, longSide, MOST_HEIC, part), null, true);
     } catch (HeifProcess.Died e) {
       throw broken(e);
     } catch (IOException e) {

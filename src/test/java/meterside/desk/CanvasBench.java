@@ -23,6 +23,7 @@ import javafx.scene.image.Image;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
 import meterside.job.Photo;
+import meterside.job.Point;
 import meterside.job.Progress;
 import meterside.picture.Jpegs;
 import meterside.work.Home;
@@ -76,6 +77,10 @@ class CanvasBench {
       Toolkit.settle(1500);
       show(window, noisy);
       pan(window, "24 megapixels at 100 %");
+      name(window, 12);
+      pan(window, "the same with 12 callouts");
+      zoom(window, 0.62);
+      pan(window, "the same at 62 %");
       show(window, wide);
       PhotoStage stage = (PhotoStage) Toolkit.on(() -> window.scene().lookup("#photo"));
       Toolkit.await("the part looked at, sharp", stage::patched);
@@ -154,6 +159,32 @@ class CanvasBench {
           return null;
         });
     Toolkit.settle(3000);
+  }
+
+  /** Names parts all over the middle of the photo. */
+  private static void name(DeskWindow window, int callouts) throws Exception {
+    String[] parts = {"service-drop", "service-head", "drip-loop", "meter", "entrance-cable"};
+    Random r = new Random(12);
+    Toolkit.on(
+        () -> {
+          for (int i = 0; i < callouts; i++) {
+            double x = 0.4 + 0.2 * r.nextDouble();
+            double y = 0.4 + 0.2 * r.nextDouble();
+            window.job().desk().addCallout(new Point(x, y), parts[i % parts.length]);
+          }
+          return null;
+        });
+    Toolkit.settle(1500);
+  }
+
+  private static void zoom(DeskWindow window, double factor) throws Exception {
+    PhotoStage stage = (PhotoStage) Toolkit.on(() -> window.scene().lookup("#photo"));
+    Toolkit.on(
+        () -> {
+          stage.zoom(factor);
+          return null;
+        });
+    Toolkit.settle(1500);
   }
 
   /** Pans for two seconds and says how long frames took. */

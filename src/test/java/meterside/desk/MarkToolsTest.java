@@ -12,13 +12,16 @@ import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.BooleanSupplier;
 import javafx.scene.Node;
-import javafx.scene.control.Button;
+import javafx.scene.control.ButtonBase;
 import javafx.scene.control.Label;
+import javafx.scene.control.Slider;
 import javafx.scene.input.KeyCode;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
 import meterside.desk.model.JobDesk;
+import meterside.desk.model.MeasureDraft;
 import meterside.job.Callout;
 import meterside.job.Edit;
 import meterside.job.Finding;
@@ -28,6 +31,7 @@ import meterside.job.Measure;
 import meterside.job.PhotoId;
 import meterside.job.Point;
 import meterside.job.Progress;
+import meterside.job.Reference;
 import meterside.job.ReportView;
 import meterside.job.Spot;
 import meterside.job.StopKey;
@@ -55,6 +59,7 @@ class MarkToolsTest {
   private DeskWindow window;
   private DeskThreads threads;
   private Workspace workspace;
+  private Home home;
   private Hand hand;
   private PhotoStage photo;
 
@@ -89,6 +94,11 @@ class MarkToolsTest {
                   null,
                   false)));
     }
+    this.home = home;
+    openWindow();
+  }
+
+  private void openWindow() throws Exception {
     window =
         Toolkit.on(
             () -> {
@@ -98,6 +108,7 @@ class MarkToolsTest {
               w.start("one");
               return w;
             });
+    Toolkit.await("the job", () -> window.job() != null);
     Toolkit.settle(900);
     hand = new Hand(window.scene());
     photo = (PhotoStage) hand.find("photo");
@@ -149,7 +160,7 @@ class MarkToolsTest {
     Node n = hand.find(id);
     Toolkit.on(
         () -> {
-          ((Button) n).fire();
+          ((ButtonBase) n).fire();
           return null;
         });
     Toolkit.settle(80);
@@ -185,6 +196,11 @@ class MarkToolsTest {
     click(BOTTOM[0], BOTTOM[1]);
     assertTrue(text("measure-result").startsWith("About"));
     picture("measure-result");
+    fire("measure-from-the-side");
+    assertTrue(text("measure-result").contains("from the side"));
+    picture("measure-from-the-side");
+    fire("measure-square-on");
+    assertTrue(text("measure-result").startsWith("About"));
     fire("measure-keep");
     Toolkit.await("a measurement", () -> desk().job().marks().size() == 1);
     Measure m = (Measure) Toolkit.on(this::only);
@@ -327,34 +343,140 @@ class MarkToolsTest {
     Toolkit.await("selected by key", () -> desk().mark() == 2);
   }
 
+  /** Drags a slider's knob to a place along it, as a fraction of its width. */
+  private void slide(String id, double from, double to) throws Exception {
+    Node slider = hand.find(id);
+    hand.to(slider, from, 0.5);
+    hand.press();
+    for (int i = 1; i <= 6; i++) {
+      hand.to(slider, from + (to - from) * i / 6, 0.5);
+    }
+    hand.release();
+    Toolkit.settle(120);
+  }
+
+  private long written() throws Exception {
+    return Files.readAllLines(desk().session().folder().journalFile()).size();
+  }
+
   @Test
-  void whatWasDoneIsThereAfterARestartAndCanBeUndoneThen() throws Exception {
+  void aSlidersWayIsOneStepHoweverOftenItMovedOnTheWay() throws Exception {
+    hand.key(KeyCode.V);
+    hand.find("view-panel");
+    long before = written();
+    slide("view-brightness", 0.5, 0.8);
+    Toolkit.await("brighter", () -> view().brightness() > 0.4);
+    Toolkit.await("kept", () -> desk().saved());
+    assertEquals(before + 1, written());
+    double bright = view().brightness();
+    slide("view-contrast", 0.5, 0.25);
+    Toolkit.await("softer", () -> view().contrast() < -0.3);
+    assertEquals(bright, view().brightness(), "the other sliders stay");
+    slide("view-straighten", 0.5, 0.6);
+    Toolkit.await("straightened", () -> view().straighten() > 0.5);
+    double degrees = view().straighten();
+    Toolkit.await("kept", () -> desk().saved());
+    assertEquals(before + 3, written());
+    picture("sliders");
+    // By key, each press is a step of its own.
+    Node slider = hand.find("view-straighten");
     Toolkit.on(
         () -> {
-          desk().setReportView(ReportView.AS_TAKEN.toned(0.2, 0));
+          slider.requestFocus();
           return null;
         });
-    Toolkit.await("brighter", () -> view().brightness() > 0.1);
+    hand.key(KeyCode.RIGHT);
+    Toolkit.await("a little more", () -> view().straighten() > degrees);
+    Toolkit.await("kept", () -> desk().saved());
+    assertEquals(before + 4, written());
+    for (int i = 0; i < 4; i++) {
+      hand.key(KeyCode.Z, KeyCode.CONTROL);
+    }
+    Toolkit.await("as taken", () -> view().equals(ReportView.AS_TAKEN));
+    Slider knob = (Slider) hand.find("view-brightness");
+    assertEquals(0, Toolkit.on(knob::getValue), "the knob goes back, too");
+  }
+
+  @Test
+  void measureSpotViewAndTieAreUndoneOneByOneAfterARestart() throws Exception {
+    hand.key(KeyCode.V);
+    hand.find("view-panel");
+    slide("view-brightness", 0.5, 0.8);
+    slide("view-contrast", 0.5, 0.25);
+    slide("view-straighten", 0.5, 0.6);
+    Toolkit.await("straightened", () -> view().straighten() > 0.5);
+    ReportView shown = view();
+    fire("view-right");
+    Toolkit.await("turned", () -> view().turn() == 1);
+    hand.key(KeyCode.ESCAPE);
+    Toolkit.await("put away", () -> photo.tool() == PhotoStage.Tool.MOVE);
     Toolkit.on(
         () -> {
-          window.close();
-          window.scene().getWindow().hide();
+          MeasureDraft draft =
+              new MeasureDraft(
+                  desk().job().photo(desk().current()),
+                  Reference.length(null, "Plate", 0.1143, 0.001));
+          draft.place(new Point(TOP[0], TOP[1]));
+          draft.place(new Point(BOTTOM[0], BOTTOM[1]));
+          draft.place(new Point(TOP[0], TOP[1] + 0.1));
+          draft.place(new Point(BOTTOM[0], BOTTOM[1]));
+          desk().addMeasure(draft);
+          desk()
+              .addSpot(
+                  List.of(new Point(.1, .1), new Point(.2, .1), new Point(.2, .2)),
+                  named("IMG_0456.jpg"));
+          desk().addRedaction(List.of(new Point(.7, .7), new Point(.8, .7), new Point(.8, .8)));
           return null;
         });
-    threads.close();
-    window = null;
-    for (int i = 0; i < 100; i++) {
+    Toolkit.await("three marks", () -> desk().job().marks().size() == 3);
+    Toolkit.on(
+        () -> {
+          desk().tie(1, 1);
+          return null;
+        });
+    Toolkit.await("tied", () -> Integer.valueOf(1).equals(mark(1).finding()));
+    restart();
+    assertEquals(3, desk().job().marks().size());
+    assertEquals(1, mark(1).finding());
+    assertEquals(1, view().turn());
+    undo("tie", () -> mark(1).finding() == null);
+    undo("redaction", () -> desk().job().marks().size() == 2);
+    undo("spot", () -> desk().job().marks().size() == 1);
+    undo("measure", () -> desk().job().marks().isEmpty());
+    undo("turn", () -> view().equals(shown));
+    undo("straighten", () -> view().straighten() == 0 && view().contrast() < 0);
+    undo("contrast", () -> view().contrast() == 0 && view().brightness() > 0.4);
+    undo("brightness", () -> view().equals(ReportView.AS_TAKEN));
+    restart();
+    hand.key(KeyCode.Y, KeyCode.CONTROL);
+    Toolkit.await("forward again", () -> view().brightness() > 0.4);
+  }
+
+  private Mark mark(int id) {
+    return desk().job().marks().get(id);
+  }
+
+  private void undo(String what, BooleanSupplier gone) throws Exception {
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await(what + " undone", gone);
+  }
+
+  /** Closes the window and opens the job in a new one. */
+  private void restart() throws Exception {
+    Toolkit.await("kept", () -> desk().saved());
+    close();
+    for (int i = 0; ; i++) {
       try (JobSession s = JobSession.open(workspace, "one")) {
-        PhotoId id = s.job().photosNamed("IMG_0448.jpg").get(0).id();
-        assertEquals(0.2, s.job().reportView(id).brightness());
-        s.undo();
-        assertEquals(ReportView.AS_TAKEN, s.job().reportView(id));
-        return;
+        break;
       } catch (meterside.archive.InUse e) {
-        Thread.sleep(100); // the window lets go of the job once its acts are written
+        if (i == 100) {
+          throw e; // the window lets go of the job once its acts are written
+        }
+        Thread.sleep(100);
       }
     }
-    throw new AssertionError("the window did not let the job go");
+    threads = new DeskThreads();
+    openWindow();
   }
 
   private static final class NoFiles implements FilePicker {

@@ -170,7 +170,11 @@ final class SceneChecks {
         if (p instanceof ScrollPane || p instanceof ListView) {
           Bounds view = p.localToScene(p.getBoundsInLocal());
           left = Math.max(left, view.getMinX());
-          right = Math.min(right, view.getMaxX());
+          double shown =
+              p instanceof ScrollPane pane && pane.getViewportBounds().getWidth() > 0
+                  ? view.getMinX() + pane.getViewportBounds().getWidth() + 2
+                  : view.getMaxX();
+          right = Math.min(right, shown);
           scrolls = true;
         }
       }

@@ -8,6 +8,7 @@ import meterside.job.MeasureWay;
 import meterside.job.Photo;
 import meterside.job.Point;
 import meterside.job.Reference;
+import meterside.markup.Doubt;
 import meterside.markup.Measured;
 import meterside.markup.Measuring;
 
@@ -19,9 +20,19 @@ public final class MeasureDraft {
   private final Photo photo;
   private final Reference reference;
   private final List<Point> points = new ArrayList<>();
-  private boolean squareOn;
+  private Seen seen = Seen.NEARLY;
   private String clearance;
   private boolean clearancePrints;
+
+  /** How the wall is seen, by what the inspector says; counts where a single length is known. */
+  public enum Seen {
+    /** Square-on. */
+    SQUARE_ON,
+    /** Up to 45 degrees from the side, or nothing was said. */
+    NEARLY,
+    /** More from the side: a single length is refused. */
+    FROM_THE_SIDE
+  }
 
   /** A draft on a photo, by a thing of known size. */
   public MeasureDraft(Photo photo, Reference reference) {
@@ -82,14 +93,14 @@ public final class MeasureDraft {
         n == known() ? "measure.from" : n == known() + 1 ? "measure.to" : "measure.done");
   }
 
-  /** Whether the inspector says that the view is square-on. */
-  public boolean squareOn() {
-    return squareOn;
+  /** How the inspector says that the wall is seen. */
+  public Seen seen() {
+    return seen;
   }
 
-  /** Says whether the view is square-on. */
-  public void squareOn(boolean on) {
-    squareOn = on;
+  /** Says how the wall is seen. */
+  public void seen(Seen how) {
+    seen = how;
   }
 
   /**
@@ -105,16 +116,20 @@ public final class MeasureDraft {
 
   /** The result; empty while points are missing. */
   public Optional<Measured> result() {
-    return complete()
-        ? Optional.of(
-            Measuring.measured(
-                photo,
-                reference,
-                points.subList(0, known()),
-                squareOn,
-                points.get(known()),
-                points.get(known() + 1)))
-        : Optional.empty();
+    if (!complete()) {
+      return Optional.empty();
+    }
+    if (seen == Seen.FROM_THE_SIDE && !reference.rectangle()) {
+      return Optional.of(Measured.refuse(Doubt.FROM_THE_SIDE));
+    }
+    return Optional.of(
+        Measuring.measured(
+            photo,
+            reference,
+            points.subList(0, known()),
+            seen == Seen.SQUARE_ON,
+            points.get(known()),
+            points.get(known() + 1)));
   }
 
   /** The measurement to keep; empty while there is no result, or it is refused. */
@@ -129,7 +144,7 @@ public final class MeasureDraft {
                     reference.rectangle() ? MeasureWay.ON_PLANE : MeasureWay.ALONG_LENGTH,
                     reference,
                     points.subList(0, known()),
-                    squareOn,
+                    seen == Seen.SQUARE_ON,
                     points.get(known()),
                     points.get(known() + 1),
                     r.metres(),
