@@ -87,11 +87,12 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
 
   /**
    * The drawing that goes over a photo's delivered picture ({@link Delivered#of(Job, Photo)}): the
-   * same marks, in fractions of that picture, plates laid out anew in it. What the crop leaves out
-   * is not drawn; numbers stay those of the whole photo.
+   * same marks, in fractions of that picture, plates laid out anew in it and lettered larger, since
+   * a page shows it smaller than a screen does. What the crop leaves out is not drawn; numbers stay
+   * those of the whole photo.
    */
   public static Drawing delivered(Job job, Photo photo, Naming naming) {
-    return in(Delivered.of(job, photo), job, photo, naming, null);
+    return in(Delivered.of(job, photo), job, photo, naming, null, Sizes.DELIVERED);
   }
 
   /**
@@ -121,10 +122,15 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
    * @param before an earlier drawing in the same view, or null
    */
   public static Drawing in(Delivered view, Job job, Photo photo, Naming naming, Drawing before) {
+    return in(view, job, photo, naming, before, 1);
+  }
+
+  private static Drawing in(
+      Delivered view, Job job, Photo photo, Naming naming, Drawing before, double enlarged) {
     List<Shape> covers = new ArrayList<>();
     List<Shape> lines = new ArrayList<>();
     List<Item> items = new ArrayList<>();
-    Paper paper = new Paper(view);
+    Paper paper = new Paper(view, Sizes.UNITS / enlarged);
     List<Segment> silent = new ArrayList<>();
     int number = 0;
     for (Mark mark : job.marksOn(photo.id())) {
@@ -145,12 +151,12 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
         Point to = view.toDelivered(m.to());
         if (from.onPhoto() && to.onPhoto()) {
           at.addAll(List.of(from, to));
-          lines.add(dimension(m.id(), from, to));
+          lines.add(dimension(m.id(), from, to, paper.units));
         }
       } else {
         at.addAll(paper.clipped(mark.points()));
         if (!at.isEmpty()) {
-          lines.add(outline(mark.id(), at));
+          lines.add(outline(mark.id(), at, paper.units));
         }
       }
       if (!at.isEmpty() && says) {
@@ -162,15 +168,15 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
     List<Shape> shapes = new ArrayList<>(covers);
     shapes.addAll(lines);
     for (Item item : items) {
-      double dot = item.finding() == null ? 0 : Sizes.DOT / Sizes.UNITS;
+      double dot = item.finding() == null ? 0 : Sizes.DOT / paper.units;
       for (Point p : item.mark() instanceof Callout ? item.at() : List.<Point>of()) {
         shapes.add(
             new Ring(
                 item.mark().id(),
                 p,
-                Sizes.RING / Sizes.UNITS,
-                Sizes.RING_STROKE / Sizes.UNITS,
-                Sizes.HALO / Sizes.UNITS,
+                Sizes.RING / paper.units,
+                Sizes.RING_STROKE / paper.units,
+                Sizes.HALO / paper.units,
                 dot));
       }
     }
@@ -230,18 +236,13 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
         || !text(o.note()).isEmpty();
   }
 
-  private static Polygon outline(int mark, List<Point> corners) {
-    return new Polygon(mark, corners, Sizes.OUTLINE_STROKE / Sizes.UNITS, Sizes.HALO / Sizes.UNITS);
+  private static Polygon outline(int mark, List<Point> corners, double units) {
+    return new Polygon(mark, corners, Sizes.OUTLINE_STROKE / units, Sizes.HALO / units);
   }
 
-  private static Dimension dimension(int mark, Point from, Point to) {
+  private static Dimension dimension(int mark, Point from, Point to, double units) {
     return new Dimension(
-        mark,
-        from,
-        to,
-        Sizes.DIMENSION_STROKE / Sizes.UNITS,
-        Sizes.HALO / Sizes.UNITS,
-        Sizes.TICK / Sizes.UNITS);
+        mark, from, to, Sizes.DIMENSION_STROKE / units, Sizes.HALO / units, Sizes.TICK / units);
   }
 
   /**
@@ -330,8 +331,8 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
                   item.mark().id(),
                   paper.point(s.x1(), s.y1()),
                   paper.point(s.x2(), s.y2()),
-                  Sizes.LEADER_STROKE / Sizes.UNITS,
-                  Sizes.HALO / Sizes.UNITS));
+                  Sizes.LEADER_STROKE / paper.units,
+                  Sizes.HALO / paper.units));
         }
       }
       plates.add(texts.get(i).plate(item, paper, c.box));
@@ -346,11 +347,15 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
     private final double width;
     private final double height;
 
-    private Paper(Delivered view) {
+    /** Design units in the diagonal. */
+    private final double units;
+
+    private Paper(Delivered view, double units) {
       this.view = view;
+      this.units = units;
       double diagonal = Math.hypot(view.width(), view.height());
-      width = view.width() / diagonal * Sizes.UNITS;
-      height = view.height() / diagonal * Sizes.UNITS;
+      width = view.width() / diagonal * units;
+      height = view.height() / diagonal * units;
     }
 
     /** A polygon of the photo in the view, what is left out cut off; empty if all of it is. */
@@ -392,8 +397,8 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
           out.put(
               p.mark(),
               new double[] {
-                corner[0] + p.width() * Sizes.UNITS / 2 - ring[0],
-                corner[1] + p.height() * Sizes.UNITS / 2 - ring[1]
+                corner[0] + p.width() * units / 2 - ring[0],
+                corner[1] + p.height() * units / 2 - ring[1]
               });
         }
       }
@@ -467,21 +472,21 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
         set.add(
             new Plate.Line(
                 lines[i],
-                x / Sizes.UNITS,
-                baseline * k / Sizes.UNITS,
-                sizes[i] / Sizes.UNITS,
-                widths[i] / Sizes.UNITS,
+                x / paper.units,
+                baseline * k / paper.units,
+                sizes[i] / paper.units,
+                widths[i] / paper.units,
                 isBold(i)));
       }
       return new Plate(
           item.mark().id(),
           item.number(),
           paper.point(box.x(), box.y()),
-          box.w() / Sizes.UNITS,
-          box.h() / Sizes.UNITS,
-          Sizes.CORNER * k / Sizes.UNITS,
-          Sizes.BORDER / Sizes.UNITS,
-          Sizes.HALO / Sizes.UNITS,
+          box.w() / paper.units,
+          box.h() / paper.units,
+          Sizes.CORNER * k / paper.units,
+          Sizes.BORDER / paper.units,
+          Sizes.HALO / paper.units,
           filled,
           manner.brief,
           set);

@@ -9,6 +9,12 @@ final class Sizes {
   /** Design units in a diagonal. */
   static final double UNITS = 900;
 
+  /**
+   * How much larger marks are on delivered pictures: a photo of four to three that is 3 inches wide
+   * then has type of 6 points.
+   */
+  static final double DELIVERED = 1.5;
+
   static final double RING = 7.5;
   static final double RING_STROKE = 2;
   static final double DOT = 2.4;

@@ -40,7 +40,7 @@ record CloseUp(double x, double y, double width, double height, Drawing drawing)
   static CloseUp of(Figure figure, Set<Integer> marks, double aspect) {
     double[] box = {1, 1, 0, 0};
     List<Shape> own = new ArrayList<>();
-    for (Shape shape : figure.drawing().shapes()) {
+    for (Shape shape : figure.closely().shapes()) {
       if (marks.contains(shape.mark())) {
         own.add(shape);
         reach(shape, aspect, box);

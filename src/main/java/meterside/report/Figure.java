@@ -25,6 +25,8 @@ import meterside.trade.Trade;
  * @param time when it was taken
  * @param view how it is shown: turned, cropped, brighter; maps its points to the picture
  * @param drawing its marks in that picture, ready to be painted
+ * @param closely the same with plates of half to two thirds the size, for the part of it that
+ *     stands beside a finding
  * @param marks its marks, on the photo itself
  * @param fileName name of the marked photo within the report's folder
  */
@@ -36,6 +38,7 @@ record Figure(
     TrueTime time,
     Delivered view,
     Drawing drawing,
+    Drawing closely,
     List<Mark> marks,
     String fileName) {
 

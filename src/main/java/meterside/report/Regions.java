@@ -69,7 +69,7 @@ final class Regions {
             + " xmlns:photoshop=\"http://ns.adobe.com/photoshop/1.0/\""
             + " xmlns:Iptc4xmpCore=\"http://iptc.org/std/Iptc4xmpCore/1.0/xmlns/\""
             + " xmlns:Iptc4xmpExt=\"http://iptc.org/std/Iptc4xmpExt/2008-02-29/\">\n");
-    String alt = notes ? Page.alt(figure) : figure.label() + ", " + figure.title();
+    String alt = notes ? FigureBlocks.alt(figure) : figure.label() + ", " + figure.title();
     r.languages("dc:title", figure.label() + ", " + figure.title());
     r.languages("dc:description", alt);
     r.languages("Iptc4xmpCore:AltTextAccessibility", alt);

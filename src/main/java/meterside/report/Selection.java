@@ -86,6 +86,7 @@ public final class Selection {
                   job.trueTime(photo),
                   Delivered.of(job, photo),
                   Drawing.delivered(job, photo, naming),
+                  Drawing.in(Delivered.of(job, photo), job, photo, naming, null),
                   job.marksOn(photo.id()),
                   fileName(number, count, at, photo) + ".jpg"));
         }

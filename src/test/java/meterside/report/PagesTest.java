@@ -125,10 +125,16 @@ class PagesTest {
     h.report(dir, false, false);
     byte[] bytes = Files.readAllBytes(dir.resolve("report.pdf"));
     try (PDDocument pdf = Loader.loadPDF(bytes)) {
-      String text = new org.apache.pdfbox.text.PDFTextStripper().getText(pdf);
-      int left = text.indexOf("Figure 2 wide view, left");
-      int right = text.indexOf("Figure 1 close view of the spot, right");
+      org.apache.pdfbox.text.PDFTextStripper reader = new org.apache.pdfbox.text.PDFTextStripper();
+      String text = reader.getText(pdf);
+      int left = text.indexOf("Figure 2 · wide view");
+      int right = text.indexOf("Figure 1 · close view");
       assertTrue(left > 0 && right > left, text);
+      reader.setSortByPosition(true);
+      String seen = reader.getText(pdf);
+      assertTrue(
+          seen.lines().anyMatch(l -> l.matches("Figure 2 · wide view\\s+Figure 1 · close view")),
+          seen);
     }
     for (org.verapdf.pdfa.flavours.PDFAFlavour flavour :
         List.of(

@@ -37,9 +37,10 @@ class RegionsTest {
     assertEquals("relative", region(xmp, 1, "Iptc4xmpExt:RegionBoundary/Iptc4xmpExt:rbUnit"));
     assertEquals("0.32", region(xmp, 1, "Iptc4xmpExt:RegionBoundary/Iptc4xmpExt:rbX"));
     assertEquals("0.4", region(xmp, 1, "Iptc4xmpExt:RegionBoundary/Iptc4xmpExt:rbY"));
-    // A ring of 7.5/900 of the diagonal; 4:3, so the diagonal is 1.25 widths.
+    // A ring of 7.5/900 of the diagonal, half again as large in what is delivered; 4:3, so the
+    // diagonal is 1.25 widths.
     assertEquals(
-        7.5 / 900 * 1.25,
+        1.5 * 7.5 / 900 * 1.25,
         Double.parseDouble(region(xmp, 1, "Iptc4xmpExt:RegionBoundary/Iptc4xmpExt:rbRx")),
         1e-6);
     assertEquals("1 Drip loop", region(xmp, 1, "Iptc4xmpExt:Name[1]"));

@@ -63,7 +63,7 @@ class WordsTest {
 
   @Test
   void cssStringsCannotBeLeft() {
-    String css = Page.cssString("a\"; } body { x: url(http://y) } \\ \n <");
+    String css = PageHead.cssString("a\"; } body { x: url(http://y) } \\ \n <");
     assertTrue(css.matches("\"([A-Za-z0-9]|\\\\[0-9a-f]{6})*\""), css);
   }
 
@@ -81,6 +81,7 @@ class WordsTest {
             null,
             null,
             "",
+            null,
             null,
             null,
             new Drawing(List.of(ring, plate, other), List.of()),
