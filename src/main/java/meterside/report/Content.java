@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Function;
 import java.util.function.Predicate;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
@@ -203,6 +204,10 @@ record Content(
           "power",
           "year-built");
 
+  /** Facts that who makes the report brings along, where the job does not say them. */
+  private static final Map<String, Function<ReportOptions, String>> OWN =
+      Map.of("inspector", ReportOptions::author, "license", ReportOptions::license);
+
   /** Other keys for the same facts. */
   private static final Map<String, String> ALIASES =
       Map.of("occupied", "occupancy", "vacant", "occupancy", "licence", "license");
@@ -267,7 +272,7 @@ record Content(
     List<Fact> facts = new ArrayList<>();
     List<String> covers = new ArrayList<>();
     List<String> limits = new ArrayList<>();
-    facts(job, facts, limits, excluded);
+    facts(job, options, facts, limits, excluded);
     covers(job, covers);
 
     return new Content(
@@ -566,14 +571,21 @@ record Content(
    * {@code #} names the panel ("panel-cover#garage subpanel"); {@code exclusion…} and {@code
    * limit…} go to the limitations.
    */
-  private static void facts(Job job, List<Fact> facts, List<String> limits, List<Line> excluded) {
+  private static void facts(
+      Job job, ReportOptions options, List<Fact> facts, List<String> limits, List<Line> excluded) {
     Map<String, String> left = new LinkedHashMap<>();
     job.facts().forEach((key, value) -> left.put(key, value == null ? "" : value.strip()));
+    Set<String> told = new HashSet<>();
     for (String known : FACTS) {
       for (String key : job.facts().keySet()) {
         if (ALIASES.getOrDefault(normal(key), normal(key)).equals(known) && left.containsKey(key)) {
           facts.add(new Fact(Words.say("fact." + known), left.remove(key)));
+          told.add(known);
         }
+      }
+      String own = OWN.getOrDefault(known, o -> null).apply(options);
+      if (own != null && !own.isBlank() && told.add(known)) {
+        facts.add(new Fact(Words.say("fact." + known), own.strip()));
       }
     }
     for (Map.Entry<String, String> e : left.entrySet()) {

@@ -599,15 +599,20 @@ public final class JobSession implements AutoCloseable {
     return text == null || text.isBlank() ? null : text.strip();
   }
 
+  /**
+   * Who signs what is handed out: the author of the settings, else the inspector of the job facts,
+   * else nobody. The name of the system's user belongs to the journal, not to a client.
+   */
+  private String author() {
+    String author = said(workspace.settings().author());
+    return author != null ? author : said(history.job().facts().get("inspector"));
+  }
+
   private ReportOptions options(boolean draft, boolean keepLocation, int number) {
     String key = SigningKey.find(workspace.home()).map(SigningKey::fingerprint).orElse(null);
     return new ReportOptions(
-            draft,
-            keepLocation,
-            workspace.settings().authorOrUser(),
-            workspace.clock().instant(),
-            number,
-            head())
+            draft, keepLocation, author(), workspace.clock().instant(), number, head())
+        .licensed(workspace.settings().licenseLine())
         .signedWith(key);
   }
 

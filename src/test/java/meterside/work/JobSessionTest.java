@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
@@ -16,6 +17,9 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Stream;
 import meterside.TestPhotos;
 import meterside.archive.InUse;
 import meterside.job.Edit;
@@ -167,6 +171,46 @@ class JobSessionTest {
     // A re-issue gets the next number; the old one stays.
     assertEquals(2, session.report(folder.resolve("final"), false, false, Progress.NONE).number());
     assertTrue(Files.exists(workspace.folder("job").report(1).resolve("report.html")));
+  }
+
+  @Test
+  void aReportIsSignedByTheAuthorElseTheInspectorAndNeverByTheSystemsUser() throws Exception {
+    String user = System.getProperty("user.name");
+    System.setProperty("user.name", "qx-login-name");
+    try {
+      takeIn(2);
+      Path out = folder.resolve("out");
+      session.report(out, true, false, Progress.NONE);
+      assertEquals(Set.of(), delivered(out, "qx-login-name"));
+      session.act(new Edit.SetFact("inspector", "Orla Fenn"));
+      session.report(out, true, false, Progress.NONE);
+      assertTrue(delivered(out, "Orla Fenn").contains("report.html"));
+      assertEquals(Set.of(), delivered(out, "qx-login-name"));
+      session.act(new Edit.SetFact("inspector", ""));
+      workspace.keep(workspace.settings().withAuthor("Imre Tallow", "Home inspector 0000"));
+      session.report(out, true, false, Progress.NONE);
+      String html = Files.readString(out.resolve("report.html"));
+      assertTrue(
+          html.contains("<th scope=\"row\">Inspector</th><td dir=\"auto\">Imre Tallow</td>"));
+      assertTrue(
+          html.contains("<th scope=\"row\">License</th><td dir=\"auto\">Home inspector 0000</td>"));
+    } finally {
+      System.setProperty("user.name", user);
+    }
+  }
+
+  /** Names of the delivered files that hold a text. */
+  private static Set<String> delivered(Path folder, String text) throws Exception {
+    Set<String> out = new TreeSet<>();
+    try (Stream<Path> files = Files.walk(folder)) {
+      for (Path file : files.filter(Files::isRegularFile).toList()) {
+        byte[] bytes = Files.readAllBytes(file);
+        if (new String(bytes, StandardCharsets.ISO_8859_1).contains(text)) {
+          out.add(folder.relativize(file).toString());
+        }
+      }
+    }
+    return out;
   }
 
   @Test
