@@ -574,7 +574,13 @@ record Content(
   private static void facts(
       Job job, ReportOptions options, List<Fact> facts, List<String> limits, List<Line> excluded) {
     Map<String, String> left = new LinkedHashMap<>();
-    job.facts().forEach((key, value) -> left.put(key, value == null ? "" : value.strip()));
+    job.facts()
+        .forEach(
+            (key, value) -> {
+              if (value != null && !value.isBlank()) {
+                left.put(key, value.strip());
+              }
+            });
     Set<String> told = new HashSet<>();
     for (String known : FACTS) {
       for (String key : job.facts().keySet()) {
