@@ -66,6 +66,7 @@ public final class EditCodec {
     name("source", Edit.NoteSource.class);
     name("attachments", Edit.AddAttachments.class);
     name("withdrawal", Edit.WithdrawPhotos.class);
+    name("videos-withdrawn", Edit.WithdrawAttachments.class);
     name("keep-until", Edit.KeepUntil.class);
     name("hold", Edit.SetHold.class);
     name("packing", Edit.StartPacking.class);

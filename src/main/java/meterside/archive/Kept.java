@@ -3,6 +3,7 @@ package meterside.archive;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import meterside.job.Attachment;
@@ -55,14 +56,21 @@ record Kept(PhotoId id, String name, String storedName, long bytes) {
           withdrawn.remove(a.storedName());
         }
       } else if (e.edit() instanceof Edit.WithdrawPhotos away) {
-        for (PhotoId id : away.photos()) {
-          Kept k = kept.remove(id);
-          if (k != null) {
-            withdrawn.put(k.storedName(), k.name());
-          }
-        }
+        withdraw(away.photos(), kept, withdrawn);
+      } else if (e.edit() instanceof Edit.WithdrawAttachments away) {
+        withdraw(away.attachments(), kept, withdrawn);
       }
     }
     return kept;
+  }
+
+  private static void withdraw(
+      List<PhotoId> ids, Map<PhotoId, Kept> kept, Map<String, String> withdrawn) {
+    for (PhotoId id : ids) {
+      Kept k = kept.remove(id);
+      if (k != null) {
+        withdrawn.put(k.storedName(), k.name());
+      }
+    }
   }
 }

@@ -25,6 +25,7 @@ final class Required {
           "Source.label",
           "Attachment.fileTime",
           "WithdrawPhotos.movedTo",
+          "WithdrawAttachments.movedTo",
           "KeepUntil.until",
           "Camera.make",
           "Camera.model",

@@ -76,6 +76,8 @@ final class CardCommands {
           g.reasons().forEach(reasons::add);
           ArrayNode files = n.putArray("files");
           g.photos().forEach(p -> files.add(p.label()));
+          ArrayNode videos = n.putArray("videos");
+          g.videos().forEach(v -> videos.add(v.label()));
           o.line(
               say(
                   "split.group",
@@ -88,6 +90,9 @@ final class CardCommands {
           if (g.kept() > 0) {
             o.line("   " + say("split.kept", g.kept(), g.keptIn().orElse("")));
           }
+          if (!g.videos().isEmpty()) {
+            o.line("   " + say("split.videos", g.videos().size()));
+          }
           g.reasons().forEach(r -> o.line("   " + r));
           o.line("   " + say("split.front", g.front().label()));
         }
@@ -95,6 +100,11 @@ final class CardCommands {
         split.undated().forEach(s -> undated.add(s.label()));
         if (!split.undated().isEmpty()) {
           o.line(say("split.undated", split.undated().size()));
+        }
+        ArrayNode loose = o.json.putArray("videos");
+        split.loose().forEach(v -> loose.add(v.label()));
+        if (!split.loose().isEmpty()) {
+          o.line(say("split.loose", split.loose().size()));
         }
         ArrayNode assumed = o.json.putArray("assumed");
         for (String sentence : split.assumed()) {
@@ -143,7 +153,7 @@ final class CardCommands {
           session -> {
             Job j = session.job();
             List<PhotoId> ids =
-                photos.stream().map(p -> Names.photo(j, p).id()).distinct().toList();
+                photos.stream().map(p -> Names.photoOrVideo(j, p)).distinct().toList();
             Job now = to == null ? session.withdraw(ids, reason) : session.moveTo(ids, to, reason);
             Outcome o = new Outcome();
             o.json.put("withdrawn", ids.size());

@@ -343,10 +343,20 @@ final class JobCommands {
         o.json.put("route", j.route().id());
         o.json.put("photos", j.photos().size());
         o.json.put("aside", j.aside().size());
+        ArrayNode videos = o.json.putArray("videos");
+        j.attachments().values().forEach(a -> videos.add(a.name()));
         o.json.put("head", opened.content().head());
         ObjectNode facts = o.json.putObject("facts");
         j.facts().forEach(facts::put);
         o.line(j.site() + ", " + j.header().date() + ", " + say("show.photos", j.photos().size()));
+        if (!j.attachments().isEmpty()) {
+          String names =
+              j.attachments().values().stream()
+                  .map(a -> a.name())
+                  .sorted()
+                  .collect(java.util.stream.Collectors.joining(", "));
+          o.line("  " + say("show.videos", j.attachments().size(), names));
+        }
         j.facts().forEach((k, v) -> o.line("  " + k + ": " + v));
         stops(j, o);
         findings(j, o);

@@ -4,12 +4,14 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
 import java.time.OffsetDateTime;
+import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import meterside.intake.Card;
 import meterside.intake.Intake;
 import meterside.job.Clock;
 import meterside.job.ClockBasis;
@@ -25,6 +27,7 @@ import meterside.job.TimeBasis;
 import meterside.job.TrueTime;
 import meterside.route.Clocks;
 import meterside.work.ClockPairs;
+import meterside.work.JobSession;
 import meterside.work.Names;
 import meterside.work.NotDone;
 import meterside.work.Suggestions;
@@ -45,7 +48,9 @@ final class PhotoCommands {
     @Parameters(index = "1..*", arity = "1..*", paramLabel = "PATH")
     List<Path> paths;
 
-    @Option(names = "--also", description = "Takes photos that another job holds, too.")
+    @Option(
+        names = "--also",
+        description = "Takes what another job holds or was withdrawn from this one, too.")
     boolean also;
 
     @Option(
@@ -54,20 +59,30 @@ final class PhotoCommands {
         description = "Where they come from: card, cable, synced-folder or folder.")
     String source;
 
+    @Option(
+        names = "--group",
+        paramLabel = "N",
+        description = "Only this group of the card, as split --zone shows it for the job's zone.")
+    Integer group;
+
     @Override
     Outcome run() throws Exception {
       SourceKind kind = source == null ? null : Names.value(SourceKind.class, source);
       return withJob(
           job,
           session -> {
-            Intake.Result r = session.intake(paths, also, kind, new Meter(cli));
+            Intake.Result r = take(session, kind);
             Outcome o = new Outcome();
             o.json.put("taken", r.taken());
             o.json.put("known", r.known());
             o.json.put("ignored", r.ignored());
+            o.json.put("videos", r.videos());
             ArrayNode problems = o.json.putArray("problems");
             ArrayNode notes = o.json.putArray("notes");
             o.line(say("intake.done", r.taken(), r.known(), r.ignored()));
+            if (r.videos() > 0) {
+              o.line(say("intake.videos", r.videos()));
+            }
             for (Intake.Problem p : r.problems()) {
               ObjectNode n = (p.failed() ? problems : notes).addObject();
               n.put("file", p.file());
@@ -80,6 +95,23 @@ final class PhotoCommands {
             }
             return o;
           });
+    }
+
+    private Intake.Result take(JobSession session, SourceKind kind) {
+      if (group == null) {
+        return session.intake(paths, also, kind, new Meter(cli));
+      }
+      ZoneId zone = session.job().zone();
+      Card.Split split = session.workspace().split(paths, zone, new Meter(cli));
+      Card.Group one =
+          split.groups().stream()
+              .filter(g -> g.number() == group)
+              .findFirst()
+              .orElseThrow(
+                  () ->
+                      new NotDone(
+                          NotDone.WRONG_USE, "card.no-group", group, split.groups().size(), zone));
+      return session.intake(split, one, also, kind, new Meter(cli));
     }
   }
 

@@ -143,6 +143,7 @@ final class CardPlace implements Place {
             } else {
               window.showPastJobs();
             }
+            window.copyAfter(card.sources());
           });
     }
   }

@@ -29,6 +29,7 @@ import meterside.desk.model.Keys;
 import meterside.desk.model.Sheet;
 import meterside.desk.model.Walk.Thumb;
 import meterside.desk.model.Words;
+import meterside.job.Attachment;
 import meterside.job.PhotoId;
 import meterside.job.StopKey;
 
@@ -43,6 +44,8 @@ final class SheetPlace implements Place {
     record Head(String title, int photos) implements Row {}
 
     record Photos(List<Thumb> thumbs) implements Row {}
+
+    record Videos(List<Attachment> videos) implements Row {}
   }
 
   private final DeskWindow window;
@@ -232,6 +235,13 @@ final class SheetPlace implements Place {
       rows.add(new Row.Head(p.title(), p.photos().size()));
       for (int i = 0; i < p.photos().size(); i += across) {
         rows.add(new Row.Photos(p.photos().subList(i, Math.min(p.photos().size(), i + across))));
+      }
+    }
+    List<Attachment> videos = sheet.videos();
+    if (!videos.isEmpty()) {
+      rows.add(new Row.Head(Words.say("lay.videos"), videos.size()));
+      for (int i = 0; i < videos.size(); i += across) {
+        rows.add(new Row.Videos(videos.subList(i, Math.min(videos.size(), i + across))));
       }
     }
     if (rows.size() == list.getItems().size()) {
@@ -426,6 +436,13 @@ final class SheetPlace implements Place {
         setGraphic(head);
         return;
       }
+      if (row instanceof Row.Videos v) {
+        HBox stills = new HBox(GAP);
+        stills.setPadding(new Insets(0, SIDE, GAP, SIDE));
+        v.videos().forEach(a -> stills.getChildren().add(still(a)));
+        setGraphic(stills);
+        return;
+      }
       List<Thumb> thumbs = ((Row.Photos) row).thumbs();
       while (tiles.size() < thumbs.size()) {
         tiles.add(new Tile());
@@ -438,6 +455,25 @@ final class SheetPlace implements Place {
       tiles.forEach(t -> t.mark(selection));
       setGraphic(box);
     }
+  }
+
+  /** A video: a still tile with its name, since nothing here plays it. */
+  private Node still(Attachment video) {
+    double w = cell();
+    StackPane picture = new StackPane(Ui.label(Words.say("lay.video"), "on-surround-quiet"));
+    picture.getStyleClass().add("thumb");
+    picture.setMinSize(w, Math.round(w * 0.75));
+    picture.setMaxSize(w, Math.round(w * 0.75));
+    String what = Words.say("lay.video.size", Sheet.size(video));
+    VBox tile =
+        new VBox(4, picture, Ui.label(video.name(), "small"), Ui.wrapped(what, "small", "quiet"));
+    tile.getStyleClass().add("sheet-video");
+    tile.setPrefWidth(w);
+    tile.setMinWidth(w);
+    tile.setMaxWidth(w);
+    tile.setAccessibleRole(AccessibleRole.TEXT);
+    tile.setAccessibleText(video.name() + ", " + what);
+    return tile;
   }
 
   /** A photo of the sheet. */

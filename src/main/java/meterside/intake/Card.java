@@ -1,6 +1,7 @@
 package meterside.intake;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -9,9 +10,9 @@ import java.time.LocalDate;
 import java.time.LocalDateTime;
 import java.time.ZoneId;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.Collections;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -19,11 +20,13 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.function.Function;
+import java.util.stream.Stream;
 import meterside.archive.Sha256;
 import meterside.job.Code;
 import meterside.job.PhotoId;
@@ -95,6 +98,15 @@ public final class Card {
       byte[] thumbnailJpeg) {}
 
   /**
+   * A video on the card.
+   *
+   * @param file where it lies
+   * @param label its path below the source it was found in
+   * @param keptIn name of the job that holds it already, or null
+   */
+  public record Clip(Path file, String label, String keptIn) {}
+
+  /**
    * Photos that belong to one visit to one house.
    *
    * @param number from 1, in order of time
@@ -107,6 +119,7 @@ public final class Card {
    * @param where median of the recorded positions, or null
    * @param kept how many of them a job of the archive holds already
    * @param reasons why it was taken as a group of its own
+   * @param videos short videos that lie among these photos, in path order
    */
   public record Group(
       int number,
@@ -118,11 +131,18 @@ public final class Card {
       Shot front,
       Position where,
       int kept,
-      List<String> reasons) {
+      List<String> reasons,
+      List<Clip> videos) {
 
     /** The files of the group, to be taken in. */
     public List<Path> files() {
-      return photos.stream().map(Shot::file).toList();
+      return Stream.concat(photos.stream().map(Shot::file), videos.stream().map(Clip::file))
+          .toList();
+    }
+
+    private Group with(List<Clip> clips) {
+      return new Group(
+          number, day, house, from, to, photos, front, where, kept, reasons, List.copyOf(clips));
     }
 
     /** The job that holds most of the photos that are kept already; empty if none is. */
@@ -144,6 +164,8 @@ public final class Card {
    * @param problems files that could not be read
    * @param assumed what was assumed about the cameras' clocks, a sentence for each camera
    * @param cancelled whether reading was stopped; then only what was read is in it
+   * @param loose videos that lie among no group's photos
+   * @param sources what was read
    */
   public record Split(
       List<Group> groups,
@@ -151,9 +173,14 @@ public final class Card {
       int ignored,
       List<Intake.Problem> problems,
       List<String> assumed,
-      boolean cancelled) {}
+      boolean cancelled,
+      List<Clip> loose,
+      List<Path> sources) {}
 
   private static final Sentences SENTENCES = Sentences.in(Card.class);
+
+  /** A larger file is not read whole: several are read at once. */
+  private static final long LARGEST = Runtime.getRuntime().maxMemory() / 8;
 
   private Card() {}
 
@@ -174,6 +201,7 @@ public final class Card {
     Source.Found found = Source.find(sources, archive);
     List<Intake.Problem> problems = new ArrayList<>(found.problems());
     List<Shot> shots = new ArrayList<>();
+    List<Clip> clips = new ArrayList<>();
     int ignored = found.ignored();
     List<Source.Candidate> files = found.candidates();
     ExecutorService pool =
@@ -200,6 +228,8 @@ public final class Card {
         }
         if (outcome instanceof Shot s) {
           shots.add(s);
+        } else if (outcome instanceof Clip c) {
+          clips.add(c);
         } else if (outcome instanceof Intake.Problem p) {
           problems.add(p);
         } else if (outcome == null) {
@@ -216,18 +246,67 @@ public final class Card {
       pool.shutdownNow();
     }
     Split s = split(shots, zone);
-    return new Split(s.groups(), s.undated(), ignored, problems, s.assumed(), cancelled);
+    List<Clip> loose = new ArrayList<>();
+    return new Split(
+        videos(s.groups(), clips, loose),
+        s.undated(),
+        ignored,
+        problems,
+        s.assumed(),
+        cancelled,
+        List.copyOf(loose),
+        List.copyOf(sources));
   }
 
-  /** A shot, a problem, or {@code Boolean.FALSE} for a file that is no photo. */
+  /**
+   * Gives each video to the group of the photo before it in its folder, by name, or of the first
+   * one there: cameras number videos and photos through.
+   */
+  private static List<Group> videos(List<Group> groups, List<Clip> clips, List<Clip> loose) {
+    Map<Path, TreeMap<String, Integer>> byFolder = new HashMap<>();
+    for (Group g : groups) {
+      for (Shot s : g.photos()) {
+        byFolder
+            .computeIfAbsent(s.file().getParent(), f -> new TreeMap<>())
+            .put(s.file().getFileName().toString(), g.number());
+      }
+    }
+    Map<Integer, List<Clip>> of = new HashMap<>();
+    for (Clip c : clips) {
+      TreeMap<String, Integer> names = byFolder.get(c.file().getParent());
+      if (names == null) {
+        loose.add(c);
+      } else {
+        Map.Entry<String, Integer> before = names.lowerEntry(c.file().getFileName().toString());
+        int number = (before == null ? names.firstEntry() : before).getValue();
+        of.computeIfAbsent(number, n -> new ArrayList<>()).add(c);
+      }
+    }
+    return groups.stream().map(g -> g.with(of.getOrDefault(g.number(), List.of()))).toList();
+  }
+
+  /** A shot, a video, a problem, or {@code Boolean.FALSE} for any other file. */
   private static Object one(Source.Candidate file, Function<PhotoId, Optional<String>> kept)
       throws IOException {
-    byte[] bytes = Files.readAllBytes(file.path());
     boolean promised = Signature.promisesPicture(file.name());
-    if (Signature.of(Arrays.copyOf(bytes, Math.min(bytes.length, Signature.LENGTH))).isEmpty()
-        && !promised) {
-      return Boolean.FALSE;
+    byte[] head;
+    try (InputStream in = Files.newInputStream(file.path())) {
+      head = in.readNBytes(Signature.LENGTH);
     }
+    if (Signature.of(head).isEmpty() && !promised) {
+      if (Signature.video(head, file.name()).isEmpty() || file.size() > Intake.LARGEST_VIDEO) {
+        return Boolean.FALSE;
+      }
+      PhotoId id = Sha256.of(file.path());
+      synchronized (Card.class) {
+        return new Clip(file.path(), file.label(), kept.apply(id).orElse(null));
+      }
+    }
+    if (file.size() > LARGEST) {
+      String sentence = SENTENCES.say("problem.too-large", file.label());
+      return new Intake.Problem(file.label(), false, true, sentence);
+    }
+    byte[] bytes = Files.readAllBytes(file.path());
     Reading reading = PictureReader.read(bytes, file.label());
     if (!(reading instanceof Picture p)) {
       String sentence = SENTENCES.say("card.no-photo", file.label());
@@ -274,7 +353,7 @@ public final class Card {
         .sorted(Comparator.comparing(Shot::label))
         .forEach(s -> once.putIfAbsent(s.id(), s));
     List<Shot> undated = new ArrayList<>();
-    Map<String, List<Shot>> byCamera = new java.util.TreeMap<>();
+    Map<String, List<Shot>> byCamera = new TreeMap<>();
     for (Shot s : once.values()) {
       if (s.wall() == null && s.gps() == null) {
         undated.add(s);
@@ -296,7 +375,7 @@ public final class Card {
           }
         });
     order.sort(Comparator.comparing(Timed::at).thenComparing(t -> t.shot().label()));
-    return new Split(groups(order), undated, 0, List.of(), assumed, false);
+    return new Split(groups(order), undated, 0, List.of(), assumed, false, List.of(), List.of());
   }
 
   /** Photos with no pause of note between them. */
@@ -486,7 +565,8 @@ public final class Card {
         front,
         where(photos).orElse(null),
         (int) shots.stream().filter(s -> s.keptIn() != null).count(),
-        List.copyOf(reasons));
+        List.copyOf(reasons),
+        List.of());
   }
 
   /** The median of the positions: some fixes are still those of the house before. */

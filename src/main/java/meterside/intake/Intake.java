@@ -10,6 +10,7 @@ import java.util.Set;
 import java.util.function.Function;
 import java.util.stream.Stream;
 import meterside.archive.JobFolder;
+import meterside.job.Attachment;
 import meterside.job.Camera;
 import meterside.job.Edit;
 import meterside.job.Job;
@@ -20,7 +21,7 @@ import meterside.job.Recorded;
 import meterside.job.Sentences;
 import meterside.picture.Picture;
 
-/** Takes photos into a job. */
+/** Takes photos into a job, and short videos beside them. */
 public final class Intake {
   /**
    * So many files make a group: one force of the originals' folder and one journal append. Small
@@ -29,20 +30,46 @@ public final class Intake {
    */
   static final int GROUP = 32;
 
+  /** A longer video, in bytes, is no short one; it stays where it is, and that is said. */
+  static final long LARGEST_VIDEO = 1L << 30;
+
   private static final Sentences SENTENCES = Sentences.in(Intake.class);
 
   /**
    * How to take photos in.
    *
-   * @param also whether photos that are in another job are taken all the same
+   * @param also whether what is in another job, or was withdrawn from this one, is taken all the
+   *     same
    * @param elsewhere the name of another job of the archive that has a photo; called by one thread
    *     at a time
    * @param threads how many files are read at once; 0 for what suits the machine
+   * @param withdrawn that a photo was withdrawn from this job; called by several threads
+   * @param only the files of the sources that are meant; null for all
    */
-  public record Options(boolean also, Function<PhotoId, Optional<String>> elsewhere, int threads) {
+  public record Options(
+      boolean also,
+      Function<PhotoId, Optional<String>> elsewhere,
+      int threads,
+      Function<PhotoId, Optional<Withdrawal>> withdrawn,
+      Set<Path> only) {
     /** Nothing is elsewhere, all cores. */
     public static final Options PLAIN = new Options(false, id -> Optional.empty(), 0);
+
+    /** Nothing was withdrawn, all files. */
+    public Options(boolean also, Function<PhotoId, Optional<String>> elsewhere, int threads) {
+      this(also, elsewhere, threads, id -> Optional.empty(), null);
+    }
   }
+
+  /**
+   * That something was withdrawn from this job.
+   *
+   * @param when local date and time, for people
+   * @param by who did it
+   * @param reason why
+   * @param movedTo name of the job it was moved to, or null
+   */
+  public record Withdrawal(String when, String by, String reason, String movedTo) {}
 
   /** Where edits go. */
   public interface Sink {
@@ -68,14 +95,20 @@ public final class Intake {
    * What an intake did. Each file is taken, known, ignored, or failed without being kept.
    *
    * @param taken photos that are in the job now and were not before
-   * @param known files whose content was in this job before, came twice, or is in another job and
-   *     was left there
-   * @param ignored files that are no photos
+   * @param known files whose content was in this job before, came twice, was withdrawn from it, or
+   *     is in another job and was left there
+   * @param ignored files that are neither photos nor videos
    * @param problems in path order
    * @param cancelled whether it was stopped before the end; what was taken stays
+   * @param videos short videos that are kept beside the photos now and were not before
    */
   public record Result(
-      int taken, int known, int ignored, List<Problem> problems, boolean cancelled) {
+      int taken, int known, int ignored, List<Problem> problems, boolean cancelled, int videos) {
+    /** Without videos. */
+    public Result(int taken, int known, int ignored, List<Problem> problems, boolean cancelled) {
+      this(taken, known, ignored, problems, cancelled, 0);
+    }
+
     /** Whether an input failed: the command line then ends with 1. */
     public boolean anyFailed() {
       return problems.stream().anyMatch(Problem::failed);
@@ -87,6 +120,7 @@ public final class Intake {
   private final Cameras cameras;
   private final Set<PhotoId> taken = new HashSet<>();
   private final List<Problem> problems = new ArrayList<>();
+  private int videos;
   private int known;
   private int ignored;
 
@@ -114,7 +148,8 @@ public final class Intake {
       Sink sink,
       Progress progress) {
     Path archive = folder.path().toAbsolutePath().getParent().getParent();
-    Source.Found found = Source.find(sources, archive);
+    Source.Found all = Source.find(sources, archive);
+    Source.Found found = options.only() == null ? all : Source.only(all, options.only());
     return new Intake(job, sink).take(folder, found, options, progress);
   }
 
@@ -134,13 +169,14 @@ public final class Intake {
                   found.problems().stream().sorted(Comparator.comparing(Problem::file)),
                   problems.stream())
               .toList();
-      return new Result(taken.size(), known, ignored, all, workers.cancelled());
+      return new Result(taken.size() - videos, known, ignored, all, workers.cancelled(), videos);
     }
   }
 
   /** Records a group's outcomes in path order. Returns whether work ended within this group. */
   private boolean commit(List<Source.Candidate> files, Workers.Group group) {
     List<Photo> photos = new ArrayList<>();
+    List<Attachment> attachments = new ArrayList<>();
     List<Problem> said = new ArrayList<>();
     for (int i = group.from(); i < group.to(); i++) {
       Source.Candidate file = files.get(i);
@@ -152,6 +188,27 @@ public final class Intake {
         } else {
           known++;
         }
+      } else if (outcome instanceof Outcome.KeptVideo kept) {
+        if (taken.add(kept.id())) {
+          videos++;
+          attachments.add(
+              new Attachment(
+                  kept.id(),
+                  file.name(),
+                  file.folder(),
+                  kept.length(),
+                  kept.extension(),
+                  file.modified()));
+        } else {
+          known++;
+        }
+      } else if (outcome instanceof Outcome.Withdrawn away) {
+        known++;
+        Withdrawal w = away.withdrawal();
+        String key = w.movedTo() == null ? "note.withdrawn" : "note.moved";
+        String sentence =
+            SENTENCES.say(key, file.label(), w.when(), w.by(), w.reason(), w.movedTo());
+        said.add(new Problem(file.label(), false, false, sentence));
       } else if (outcome instanceof Outcome.Known) {
         known++;
       } else if (outcome instanceof Outcome.Elsewhere other) {
@@ -163,21 +220,21 @@ public final class Intake {
       } else if (outcome instanceof Outcome.Failed failed) {
         said.add(new Problem(file.label(), false, true, failed.sentence()));
       } else if (outcome instanceof Outcome.Stop stop) {
-        record(group, photos);
+        record(group, photos, attachments);
         throw stop.reason();
       } else {
-        record(group, photos);
+        record(group, photos, attachments);
         problems.addAll(said);
         return true; // cancelled before this file
       }
     }
-    record(group, photos);
+    record(group, photos, attachments);
     problems.addAll(said);
     return false;
   }
 
-  private void record(Workers.Group group, List<Photo> photos) {
-    if (photos.isEmpty()) {
+  private void record(Workers.Group group, List<Photo> photos, List<Attachment> attachments) {
+    if (photos.isEmpty() && attachments.isEmpty()) {
       return;
     }
     group.force();
@@ -185,7 +242,12 @@ public final class Intake {
     for (Camera camera : cameras.takeFresh()) {
       edits.add(new Edit.PutCamera(camera));
     }
-    edits.add(new Edit.AddPhotos(photos));
+    if (!photos.isEmpty()) {
+      edits.add(new Edit.AddPhotos(photos));
+    }
+    if (!attachments.isEmpty()) {
+      edits.add(new Edit.AddAttachments(attachments));
+    }
     sink.accept(edits);
   }
 

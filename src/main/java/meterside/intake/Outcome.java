@@ -8,6 +8,12 @@ sealed interface Outcome {
   /** The original is kept, though not forced yet. */
   record Kept(PhotoId id, long length, Picture picture) implements Outcome {}
 
+  /** A video; its bytes are kept, though not forced yet. */
+  record KeptVideo(PhotoId id, long length, String extension) implements Outcome {}
+
+  /** Its content was withdrawn from this job and stays where it is. */
+  record Withdrawn(Intake.Withdrawal withdrawal) implements Outcome {}
+
   /** Its content is in this job, or came earlier in this run. */
   record Known() implements Outcome {}
 

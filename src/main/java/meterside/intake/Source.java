@@ -26,6 +26,14 @@ final class Source {
    */
   private static final Pattern CAMERA_FOLDER = Pattern.compile("DCIM|\\d{3}[A-Z0-9_]{5}");
 
+  /** The same sources, of which only some files are meant. */
+  static Found only(Found all, Set<Path> wanted) {
+    Set<Path> real = new HashSet<>();
+    wanted.forEach(p -> real.add(real(p)));
+    return new Found(
+        all.candidates().stream().filter(c -> real.contains(c.path())).toList(), 0, all.problems());
+  }
+
   /** Folders that systems keep beside the user's files. */
   private static final Set<String> SYSTEM_FOLDERS =
       Set.of("$recycle.bin", "system volume information", "__macosx", "@eadir", "lost+found");

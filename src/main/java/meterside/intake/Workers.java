@@ -4,6 +4,7 @@ import java.io.FileInputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
+import java.nio.file.Files;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -220,7 +221,8 @@ final class Workers implements AutoCloseable {
       byte[] head = in.readNBytes(Signature.LENGTH);
       if (Signature.of(head).isEmpty()) {
         if (!promised) {
-          return new Outcome.Ignored();
+          Optional<String> video = Signature.video(head, file.name());
+          return video.isPresent() ? video(i, file, video.get()) : new Outcome.Ignored();
         }
         NotAPicture not = (NotAPicture) PictureReader.read(head, file.label());
         return new Outcome.Failed(not.sentence());
@@ -238,25 +240,54 @@ final class Workers implements AutoCloseable {
     }
   }
 
+  /** A video is kept by its bytes; nobody looks into it. It is never held in memory. */
+  private Outcome video(int i, Source.Candidate file, String extension) throws IOException {
+    if (file.size() > Intake.LARGEST_VIDEO) {
+      return new Outcome.Failed(
+          SENTENCES.say("problem.long-video", file.label(), Intake.LARGEST_VIDEO >> 20));
+    }
+    PhotoId id = Sha256.of(file.path());
+    Optional<Outcome> not = notTaken(i, id);
+    if (not.isPresent()) {
+      return not.get();
+    }
+    long length = Files.size(file.path());
+    try {
+      groups[i / Intake.GROUP].batch.keep(id, extension, file.path(), length);
+    } catch (IOException e) {
+      return new Outcome.Failed(SENTENCES.say("problem.not-written", file.label()));
+    }
+    return new Outcome.KeptVideo(id, length, extension);
+  }
+
+  /** Why a file is not taken in, if its content is here, was withdrawn, or is in another job. */
+  private Optional<Outcome> notTaken(int i, PhotoId id) {
+    boolean earlier = claims.merge(id, i, Math::min) < i;
+    if (earlier || job.photos().containsKey(id) || job.attachments().containsKey(id)) {
+      return Optional.of(new Outcome.Known());
+    }
+    if (options.also()) {
+      return Optional.empty();
+    }
+    Optional<Intake.Withdrawal> away = options.withdrawn().apply(id);
+    if (away.isPresent()) {
+      return Optional.of(new Outcome.Withdrawn(away.get()));
+    }
+    synchronized (elsewhereLock) {
+      return options.elsewhere().apply(id).map(Outcome.Elsewhere::new);
+    }
+  }
+
   private Outcome take(int i, Source.Candidate file, boolean promised, byte[] bytes)
       throws IOException {
     PhotoId id = Sha256.of(bytes);
-    boolean earlier = claims.merge(id, i, Math::min) < i;
-    if (earlier || job.photos().containsKey(id)) {
-      return new Outcome.Known();
-    }
-    if (!options.also()) {
-      Optional<String> other;
-      synchronized (elsewhereLock) {
-        other = options.elsewhere().apply(id);
-      }
-      if (other.isPresent()) {
-        return new Outcome.Elsewhere(other.get());
-      }
+    Optional<Outcome> not = notTaken(i, id);
+    if (not.isPresent()) {
+      return not.get();
     }
     Reading reading = PictureReader.read(bytes, file.label());
-    if (reading instanceof NotAPicture not) {
-      return promised ? new Outcome.Failed(not.sentence()) : new Outcome.Ignored();
+    if (reading instanceof NotAPicture none) {
+      return promised ? new Outcome.Failed(none.sentence()) : new Outcome.Ignored();
     }
     Picture picture = (Picture) reading;
     try {

@@ -610,9 +610,53 @@ public sealed interface Edit {
       return job.with(
           c -> {
             for (Attachment a : attachments) {
+              c.gone = c.gone.minus(a.id());
               c.attachments = c.attachments.plus(a.id(), a);
             }
           });
+    }
+  }
+
+  /**
+   * Withdraws files that were kept beside the photos, as {@link WithdrawPhotos} does with photos.
+   *
+   * @param attachments the files
+   * @param reason why; never empty
+   * @param movedTo name of the job that holds them now, or null if none does
+   */
+  record WithdrawAttachments(List<PhotoId> attachments, String reason, String movedTo)
+      implements Edit {
+    /** Copies the list and refuses to go on without a reason. */
+    public WithdrawAttachments {
+      attachments = List.copyOf(attachments);
+      if (reason == null || reason.isBlank()) {
+        throw new EditRefused("photo.needs-reason");
+      }
+    }
+
+    @Override
+    public Job applyTo(Job job) {
+      for (PhotoId id : attachments) {
+        if (!job.attachments().containsKey(id)) {
+          throw new EditRefused("attachment.unknown", id.brief());
+        }
+      }
+      if (job.hold().isPresent()) {
+        throw new EditRefused("hold.no-withdrawal", job.hold().get());
+      }
+      return job.with(
+          c -> {
+            for (PhotoId id : attachments) {
+              String name = job.attachments().get(id).name();
+              c.gone = c.gone.plus(id, new WithdrawnPhoto(id, name, reason, movedTo));
+              c.attachments = c.attachments.minus(id);
+            }
+          });
+    }
+
+    @Override
+    public boolean barsTheWay() {
+      return true;
     }
   }
 

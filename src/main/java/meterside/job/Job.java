@@ -282,7 +282,7 @@ public final class Job {
     return attachments;
   }
 
-  /** Photos that were withdrawn; their bytes are gone. */
+  /** Photos and files kept beside them that were withdrawn; their bytes are gone. */
   public Map<PhotoId, WithdrawnPhoto> withdrawnPhotos() {
     return gone;
   }

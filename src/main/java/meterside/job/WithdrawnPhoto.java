@@ -1,8 +1,8 @@
 package meterside.job;
 
 /**
- * What is left of a photo that was withdrawn: its bytes are gone. Who did it and when is in the
- * journal.
+ * What is left of a photo, or of a file kept beside the photos, that was withdrawn: its bytes are
+ * gone. Who did it and when is in the journal.
  *
  * @param id SHA-256 of the bytes it had
  * @param name original file name

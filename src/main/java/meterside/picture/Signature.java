@@ -19,6 +19,13 @@ public final class Signature {
   private static final byte[] PNG = {(byte) 0x89, 'P', 'N', 'G', '\r', '\n', 0x1a, '\n'};
   private static final Set<String> HEIC_BRANDS =
       Set.of("heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs");
+  private static final Set<String> VIDEO_BRANDS =
+      Set.of(
+          "qt", "isom", "iso2", "iso4", "iso5", "iso6", "mp41", "mp42", "avc1", "M4V", "M4VH",
+          "M4VP", "mmp4", "MSNV", "XAVC", "3gp4", "3gp5", "3gp6", "3g2a", "3g2b", "3g2c");
+  private static final Set<String> QUICKTIME_BOXES =
+      Set.of("moov", "mdat", "wide", "free", "skip", "pnot");
+  private static final Set<String> ISO_NAMES = Set.of("mp4", "mov", "m4v", "3gp", "3g2");
   private static final Set<String> EXTENSIONS =
       Set.of("jpg", "jpeg", "jpe", "png", "tif", "tiff", "heic", "heif");
 
@@ -41,6 +48,39 @@ public final class Signature {
       return raw ? Optional.empty() : Optional.of(Format.TIFF);
     }
     return isHeic(head) ? Optional.of(Format.HEIC) : Optional.empty();
+  }
+
+  /**
+   * Whether these first bytes begin a video, and the extension it is kept under: MP4, QuickTime and
+   * 3GP (ISO/IEC 14496-12 {@code ftyp} with a brand that is registered for moving pictures; older
+   * QuickTime files begin with another box), AVI (a RIFF form {@code AVI }), and the transport
+   * streams of cameras (ISO/IEC 13818-1: a sync byte 0x47 every 188 bytes, here behind four bytes
+   * of time). The lists are from memory.
+   *
+   * @param head at least {@link #LENGTH} bytes of it, or all
+   * @param fileName tells the kinds of one family apart
+   */
+  public static Optional<String> video(byte[] head, String fileName) {
+    int dot = fileName.lastIndexOf('.');
+    String named = dot < 0 ? "" : fileName.substring(dot + 1).toLowerCase(Locale.ROOT);
+    if (head.length >= 12 && ascii(head, 0).equals("RIFF") && ascii(head, 8).equals("AVI ")) {
+      return Optional.of("avi");
+    }
+    if (head.length >= LENGTH
+        && (head[0] == 0x47 || head[4] == 0x47)
+        && (named.equals("mts") || named.equals("m2ts"))) {
+      return Optional.of(named);
+    }
+    if (head.length < 12) {
+      return Optional.empty();
+    }
+    String box = ascii(head, 4);
+    boolean quickTime = QUICKTIME_BOXES.contains(box) && named.equals("mov");
+    boolean brand = box.equals("ftyp") && VIDEO_BRANDS.contains(ascii(head, 8).strip());
+    if (!quickTime && !brand) {
+      return Optional.empty();
+    }
+    return Optional.of(ISO_NAMES.contains(named) ? named : "mp4");
   }
 
   /** Whether a user expects a photo behind this file name. */

@@ -1,6 +1,7 @@
 package meterside.work;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
@@ -12,9 +13,11 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import meterside.archive.Archive;
 import meterside.archive.ArchiveException;
 import meterside.archive.JobFolder;
@@ -26,14 +29,13 @@ import meterside.job.Progress;
 import meterside.job.Sentences;
 import meterside.picture.Picture;
 import meterside.picture.PictureReader;
+import meterside.picture.Signature;
 
 /**
  * The archive's second copy on another disk: brought up to date, how old it is, and whether a
  * camera's card may be wiped because archive and copy both hold all of it.
  */
 public final class Copying {
-  private static final long LARGEST_PHOTO = 1L << 29;
-
   private Copying() {}
 
   /**
@@ -148,7 +150,7 @@ public final class Copying {
         boolean both = here.holds(id) && there != null && there.holds(id);
         if (both) {
           kept++;
-        } else if (here.names(id) || isPhoto(file)) {
+        } else if (here.names(id) || !here.withdrawn(id) && isWanted(file)) {
           missing.add(file.getFileName().toString());
         } else {
           others++;
@@ -187,9 +189,18 @@ public final class Copying {
     }
   }
 
-  private static boolean isPhoto(Path file) throws IOException {
-    if (Files.size(file) > LARGEST_PHOTO) {
-      return false;
+  /** Whether it is a photo or a video, which an intake would have taken or said why not. */
+  private static boolean isWanted(Path file) throws IOException {
+    String name = file.getFileName().toString();
+    byte[] head;
+    try (InputStream in = Files.newInputStream(file)) {
+      head = in.readNBytes(Signature.LENGTH);
+    }
+    if (Signature.of(head).isEmpty()) {
+      return Signature.video(head, name).isPresent();
+    }
+    if (Files.size(file) > Runtime.getRuntime().maxMemory() / 8) {
+      return true; // not looked into: better one too many than one too few
     }
     return PictureReader.read(Files.readAllBytes(file), file.getFileName().toString())
         instanceof Picture;
@@ -227,6 +238,7 @@ public final class Copying {
     private final Archive archive;
     private final Map<String, List<String>> stored = new HashMap<>();
     private final Map<String, Map<PhotoId, Path>> jobs = new HashMap<>();
+    private final Set<PhotoId> gone = new HashSet<>();
 
     Holdings(Archive archive) {
       this.archive = archive;
@@ -239,6 +251,12 @@ public final class Copying {
               .add(name);
         }
       }
+    }
+
+    /** Whether it was withdrawn from a job: nobody wants it kept. */
+    boolean withdrawn(PhotoId id) {
+      archive.jobNames().forEach(this::files);
+      return gone.contains(id);
     }
 
     /** Whether a job's journal names it. */
@@ -270,6 +288,7 @@ public final class Copying {
             try {
               JobFolder folder = archive.job(name);
               Job now = folder.read().history().job();
+              gone.addAll(now.withdrawnPhotos().keySet());
               Path photos = folder.originals().folder();
               now.photos().values().forEach(p -> out.put(p.id(), photos.resolve(p.storedName())));
               now.attachments()

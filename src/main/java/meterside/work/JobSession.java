@@ -2,21 +2,27 @@ package meterside.work;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Consumer;
+import java.util.function.Function;
 import meterside.archive.JobFolder;
 import meterside.archive.JournalContent;
 import meterside.archive.JournalWriter;
 import meterside.archive.NewerFormat;
+import meterside.archive.Originals;
 import meterside.archive.SecondCopy;
+import meterside.intake.Card;
 import meterside.intake.Intake;
+import meterside.job.Attachment;
 import meterside.job.Camera;
 import meterside.job.Clock;
 import meterside.job.ClockBasis;
@@ -51,6 +57,9 @@ import meterside.route.Sorter;
  * <p>Safe for use from several threads; acts happen one after the other.
  */
 public final class JobSession implements AutoCloseable {
+  private static final DateTimeFormatter WHEN =
+      DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm", Locale.ROOT);
+
   private final Workspace workspace;
   private final JobFolder folder;
   private final JournalWriter writer;
@@ -307,7 +316,8 @@ public final class JobSession implements AutoCloseable {
    * taken in before it is stopped stays.
    *
    * @param sources files and folders
-   * @param also whether to take photos that another job of the archive holds
+   * @param also whether to take photos that another job of the archive holds, or that were
+   *     withdrawn from this one
    */
   public Intake.Result intake(List<Path> sources, boolean also, Progress progress) {
     return intake(sources, also, null, progress);
@@ -320,6 +330,22 @@ public final class JobSession implements AutoCloseable {
    */
   public Intake.Result intake(
       List<Path> sources, boolean also, SourceKind source, Progress progress) {
+    return intake(sources, null, also, source, progress);
+  }
+
+  /**
+   * Takes one group of a card in, with the card's folders as they are.
+   *
+   * @param split the card as it was read
+   * @param group one of its groups
+   */
+  public Intake.Result intake(
+      Card.Split split, Card.Group group, boolean also, SourceKind source, Progress progress) {
+    return intake(split.sources(), Set.copyOf(group.files()), also, source, progress);
+  }
+
+  private Intake.Result intake(
+      List<Path> sources, Set<Path> only, boolean also, SourceKind source, Progress progress) {
     requireOpen();
     long step;
     synchronized (this) {
@@ -327,7 +353,11 @@ public final class JobSession implements AutoCloseable {
     }
     Intake.Options options =
         new Intake.Options(
-            also, workspace.elsewhere(folder.name()), Runtime.getRuntime().availableProcessors());
+            also,
+            workspace.elsewhere(folder.name()),
+            Runtime.getRuntime().availableProcessors(),
+            withdrawals(),
+            only);
     Intake.Sink sink =
         edits -> {
           Job now;
@@ -359,6 +389,30 @@ public final class JobSession implements AutoCloseable {
     return result;
   }
 
+  /** When, by whom and why something was withdrawn from this job and did not come back. */
+  private synchronized Function<PhotoId, Optional<Intake.Withdrawal>> withdrawals() {
+    Set<PhotoId> gone = Set.copyOf(history.job().withdrawnPhotos().keySet());
+    Map<PhotoId, Intake.Withdrawal> last = new HashMap<>();
+    if (gone.isEmpty()) {
+      return id -> Optional.empty();
+    }
+    for (History.Entry e : history.entries()) {
+      String when = WHEN.format(e.at().atZone(history.job().zone()));
+      if (e.edit() instanceof Edit.WithdrawPhotos w) {
+        w.photos()
+            .forEach(
+                id ->
+                    last.put(id, new Intake.Withdrawal(when, e.author(), w.reason(), w.movedTo())));
+      } else if (e.edit() instanceof Edit.WithdrawAttachments w) {
+        w.attachments()
+            .forEach(
+                id ->
+                    last.put(id, new Intake.Withdrawal(when, e.author(), w.reason(), w.movedTo())));
+      }
+    }
+    return id -> gone.contains(id) ? Optional.ofNullable(last.get(id)) : Optional.empty();
+  }
+
   /** What the archive's confirmed jobs teach; read at first need. */
   private synchronized Sorter.Knowledge knowledge() {
     if (knowledge == null) {
@@ -376,9 +430,10 @@ public final class JobSession implements AutoCloseable {
   }
 
   /**
-   * Withdraws photos: what was said about them goes, and their bytes are removed for good. The
-   * journal keeps who, when and why. Can't be undone.
+   * Withdraws photos, and videos kept beside them: what was said about them goes, and their bytes
+   * are removed for good. The journal keeps who, when and why. Can't be undone.
    *
+   * @param photos ids of photos and videos
    * @param reason why; an empty one is refused
    */
   public Job withdraw(List<PhotoId> photos, String reason) {
@@ -386,9 +441,9 @@ public final class JobSession implements AutoCloseable {
   }
 
   /**
-   * Moves photos to another job of the archive: they are kept there first, with what their cameras
-   * recorded, and sorted there; then they are withdrawn here. What was said about them here does
-   * not go along.
+   * Moves photos and videos to another job of the archive: they are kept there first, with what
+   * their cameras recorded, and sorted there; then they are withdrawn here. What was said about
+   * them here does not go along.
    *
    * @param job name of the other job
    * @throws NotDone if there is no such job, or it is this one
@@ -399,7 +454,7 @@ public final class JobSession implements AutoCloseable {
     if (job.equals(name())) {
       throw new NotDone(NotDone.WRONG_USE, "move.same", job);
     }
-    tried(List.of(new Edit.WithdrawPhotos(photos, reason, job))); // refused before anything is done
+    tried(withdrawal(photos, reason, job)); // refused before anything is done
     Job here = job();
     try (JobSession other = open(workspace, job)) {
       other.requireOpen();
@@ -412,16 +467,30 @@ public final class JobSession implements AutoCloseable {
     requireOpen();
     Job now;
     synchronized (this) {
-      Edit.WithdrawPhotos withdrawal = new Edit.WithdrawPhotos(photos, reason, movedTo);
-      Job left = tried(List.of(withdrawal));
+      List<Edit> withdrawal = withdrawal(photos, reason, movedTo);
+      Job left = tried(withdrawal);
       List<Edit> all = new ArrayList<>();
       Sorter.resolve(left, knowledge()).ifPresent(all::add);
-      all.add(withdrawal); // last, so that nothing of this step can be undone
+      all.addAll(withdrawal); // last, so that nothing of this step can be undone
       now = write(history.nextStep(), all);
       photos.forEach(folder::forget);
     }
     tell(now);
     return now;
+  }
+
+  private List<Edit> withdrawal(List<PhotoId> ids, String reason, String movedTo) {
+    Set<PhotoId> videos = job().attachments().keySet();
+    List<PhotoId> away = ids.stream().filter(videos::contains).toList();
+    List<PhotoId> photos = ids.stream().filter(id -> !videos.contains(id)).toList();
+    List<Edit> out = new ArrayList<>();
+    if (!away.isEmpty()) {
+      out.add(new Edit.WithdrawAttachments(away, reason, movedTo));
+    }
+    if (!photos.isEmpty() || out.isEmpty()) {
+      out.add(new Edit.WithdrawPhotos(photos, reason, movedTo));
+    }
+    return out;
   }
 
   private void receive(Job from, JobFolder source, List<PhotoId> photos) {
@@ -430,7 +499,13 @@ public final class JobSession implements AutoCloseable {
       List<Edit> all = new ArrayList<>();
       List<Photo> added = new ArrayList<>();
       Map<String, String> letters = new HashMap<>();
+      List<Attachment> videos = new ArrayList<>();
       for (PhotoId id : photos) {
+        Attachment video = from.attachments().get(id);
+        if (video != null) {
+          receive(video, source, videos);
+          continue;
+        }
         Photo p = from.photo(id);
         if (history.job().photos().containsKey(id)) {
           continue;
@@ -455,11 +530,28 @@ public final class JobSession implements AutoCloseable {
           }
         }
       }
+      if (!videos.isEmpty()) {
+        all.add(new Edit.AddAttachments(videos));
+      }
       all.addAll(Clocks.settle(tried(all)));
       Sorter.resolve(tried(all), knowledge()).ifPresent(all::add);
       now = write(history.nextStep(), all);
     }
     tell(now);
+  }
+
+  private void receive(Attachment video, JobFolder source, List<Attachment> into) {
+    if (history.job().attachments().containsKey(video.id())) {
+      return;
+    }
+    Path file = source.originals().path(video.id(), video.extension());
+    try (Originals.Batch batch = folder.originals().batch()) {
+      batch.keep(video.id(), video.extension(), file, video.bytes());
+      batch.commit();
+    } catch (IOException e) {
+      throw new NotDone(NotDone.NOT_NOW, "move.not-copied", video.name());
+    }
+    into.add(video);
   }
 
   /** The letter that a camera of another job has in this one; a new one if it is not known. */

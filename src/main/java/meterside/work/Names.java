@@ -5,11 +5,13 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
+import meterside.job.Attachment;
 import meterside.job.Duty;
 import meterside.job.DutyKey;
 import meterside.job.FindingKind;
 import meterside.job.Job;
 import meterside.job.Photo;
+import meterside.job.PhotoId;
 import meterside.job.RoutePlan;
 import meterside.job.Stop;
 import meterside.job.StopKey;
@@ -37,6 +39,29 @@ public final class Names {
       throw new NotDone(NotDone.WRONG_USE, "photo.ambiguous", found.size(), text, ids);
     }
     return found.get(0);
+  }
+
+  /**
+   * The photo, or the video kept beside the photos, that a text points at, as for {@link #photo}.
+   *
+   * @throws NotDone if there is none, or several
+   */
+  public static PhotoId photoOrVideo(Job job, String text) {
+    String typed = text.strip();
+    if (job.photosNamed(typed).isEmpty()) {
+      List<PhotoId> found =
+          job.attachments().values().stream()
+              .filter(
+                  a ->
+                      a.name().equals(typed)
+                          || typed.length() >= 6 && a.id().hex().startsWith(typed))
+              .map(Attachment::id)
+              .toList();
+      if (found.size() == 1) {
+        return found.get(0);
+      }
+    }
+    return photo(job, text).id();
   }
 
   /**

@@ -120,7 +120,8 @@ public final class Packing {
                 job.reports().size(),
                 key == null
                     ? say("pack.about-unsigned")
-                    : say("pack.about-signed", key.fingerprint()))));
+                    : say("pack.about-signed", key.fingerprint()),
+                job.attachments().size())));
     out.put(
         JobPackage.ANNOTATIONS,
         utf8(

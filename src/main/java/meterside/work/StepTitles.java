@@ -1,6 +1,7 @@
 package meterside.work;
 
 import java.util.List;
+import java.util.stream.Collectors;
 import meterside.job.Edit;
 import meterside.job.History;
 import meterside.job.Job;
@@ -32,6 +33,15 @@ public final class StepTitles {
     }
     if (photos > 0) {
       return say("step.photos", photos);
+    }
+    List<Edit> withdrawn =
+        entries.stream()
+            .map(History.Entry::edit)
+            .filter(e -> e instanceof Edit.WithdrawPhotos || e instanceof Edit.WithdrawAttachments)
+            .toList();
+    if (!withdrawn.isEmpty()) {
+      // The sorting of what is left comes before it.
+      return withdrawn.stream().map(e -> of(e, job)).collect(Collectors.joining("; "));
     }
     return of(entries.get(0).edit(), job);
   }
@@ -107,6 +117,10 @@ public final class StepTitles {
       return say("step.source");
     } else if (edit instanceof Edit.AddAttachments e) {
       return say("step.attachments", e.attachments().size());
+    } else if (edit instanceof Edit.WithdrawAttachments e) {
+      return e.movedTo() == null
+          ? say("step.videos-withdrawn", e.attachments().size(), e.reason())
+          : say("step.videos-moved", e.attachments().size(), e.movedTo(), e.reason());
     } else if (edit instanceof Edit.WithdrawPhotos e) {
       return e.movedTo() == null
           ? say("step.withdrawn", e.photos().size(), e.reason())

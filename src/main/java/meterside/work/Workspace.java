@@ -17,6 +17,7 @@ import meterside.archive.Archive;
 import meterside.archive.ArchiveException;
 import meterside.archive.JobFolder;
 import meterside.intake.Card;
+import meterside.job.Job;
 import meterside.job.JobHeader;
 import meterside.job.PhotoId;
 import meterside.job.Progress;
@@ -176,7 +177,10 @@ public final class Workspace implements AutoCloseable {
                 name,
                 n -> {
                   try {
-                    return Set.copyOf(folder(n).read().history().job().photos().keySet());
+                    Job other = folder(n).read().history().job();
+                    Set<PhotoId> all = new HashSet<>(other.photos().keySet());
+                    all.addAll(other.attachments().keySet());
+                    return all;
                   } catch (ArchiveException e) {
                     return Set.of(); // that job is broken; verify says so, an intake goes on
                   }

@@ -278,6 +278,7 @@ public final class Examples {
                 "0123456789abcdef".repeat(4),
                 Map.of("report.html", "ab".repeat(32), "marked/F1.jpg", "cd".repeat(32)))));
     out.add(new Edit.WithdrawPhotos(List.of(P2), "another client's house", "2026-05-12-mill-lane"));
+    out.add(new Edit.WithdrawAttachments(List.of(photoId("d4")), "the neighbor's voice", null));
     out.add(new Edit.KeepUntil(java.time.LocalDate.of(2031, 5, 12)));
     out.add(new Edit.SetHold(true, "a complaint by letter of 2026-06-02"));
     out.add(new Edit.SetHold(false, "settled"));

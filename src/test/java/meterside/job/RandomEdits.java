@@ -144,7 +144,7 @@ public final class RandomEdits {
 
   private Edit seldom(History history, Job job) {
     boolean photos = !job.photos().isEmpty();
-    return switch (random.nextInt(11)) {
+    return switch (random.nextInt(12)) {
       case 8 ->
           new Edit.KeepUntil(
               orNull(java.time.LocalDate.of(2026, 5, 12).plusDays(random.nextInt(4000))));
@@ -167,6 +167,13 @@ public final class RandomEdits {
               List.of(
                   new Attachment(
                       hash(), text(), text(), 7, "mp4", orNull(Instant.ofEpochSecond(5)))));
+      case 11 ->
+          !job.attachments().isEmpty() && job.hold().isEmpty() && random.nextInt(4) == 0
+              ? new Edit.WithdrawAttachments(
+                  List.of(pick(List.copyOf(job.attachments().keySet()))),
+                  "why: " + text(),
+                  orNull(text()))
+              : null;
       case 7 ->
           photos && job.hold().isEmpty() && random.nextInt(4) == 0
               ? new Edit.WithdrawPhotos(

@@ -89,7 +89,8 @@ public final class CardDesk {
     return new House(
         g.number(),
         when,
-        Words.count("head.photos", g.photos().size()),
+        Words.count("head.photos", g.photos().size())
+            + (g.videos().isEmpty() ? "" : ", " + Words.count("videos", g.videos().size())),
         String.join(" ", g.reasons()),
         kept,
         g.house() == null ? "" : g.house());
@@ -102,6 +103,9 @@ public final class CardDesk {
     List<String> out = new ArrayList<>(split.assumed());
     if (!split.undated().isEmpty()) {
       out.add(Words.count("card.undated", split.undated().size()));
+    }
+    if (!split.loose().isEmpty()) {
+      out.add(Words.count("card.loose", split.loose().size()));
     }
     if (split.ignored() > 0) {
       out.add(Words.count("intake.ignored", split.ignored()));
@@ -118,13 +122,28 @@ public final class CardDesk {
    */
   public record Named(int number, String site) {}
 
-  /** Takes the named houses in, each as a job of its own; told their names when it is done. */
-  public void take(List<Named> named, Consumer<List<String>> then) {
-    tasks.start(Words.say("task.intake"), progress -> take(named, progress), then);
+  /** What was read, to be looked at again before the card is wiped. */
+  public List<Path> sources() {
+    return split.sources();
   }
 
-  private List<String> take(List<Named> named, Progress progress) {
+  /** Takes the named houses in, each as a job of its own; told their names when it is done. */
+  public void take(List<Named> named, Consumer<List<String>> then) {
+    tasks.start(
+        Words.say("task.intake"),
+        progress -> take(named, progress),
+        taken -> {
+          tasks.say(JobDesk.intakeNotice(taken.result()));
+          then.accept(taken.jobs());
+        });
+  }
+
+  /** The jobs that were begun, and what their intakes came to together. */
+  private record Taken(List<String> jobs, Intake.Result result) {}
+
+  private Taken take(List<Named> named, Progress progress) {
     List<String> out = new ArrayList<>();
+    List<Intake.Result> all = new ArrayList<>();
     Settings s = workspace.settings();
     String duties = s.duties() == null ? workspace.trade().profiles().get(0).id() : s.duties();
     for (Named n : named) {
@@ -139,12 +158,21 @@ public final class CardDesk {
       String name = job.folderName(workspace.jobNames());
       workspace.newJob(name, job.site(), day, zone, job.route(), duties);
       try (JobSession session = JobSession.open(workspace, name)) {
-        Intake.Result r = session.intake(g.files(), false, progress);
+        Intake.Result r = session.intake(split, g, false, null, progress);
+        all.add(r);
         if (!r.cancelled()) {
           out.add(name);
         }
       }
     }
-    return out;
+    Intake.Result together =
+        new Intake.Result(
+            all.stream().mapToInt(Intake.Result::taken).sum(),
+            all.stream().mapToInt(Intake.Result::known).sum(),
+            0,
+            all.stream().flatMap(r -> r.problems().stream()).toList(),
+            all.stream().anyMatch(Intake.Result::cancelled),
+            all.stream().mapToInt(Intake.Result::videos).sum());
+    return new Taken(out, together);
   }
 }

@@ -824,6 +824,9 @@ public final class JobDesk implements AutoCloseable {
   static Notice intakeNotice(Intake.Result r) {
     List<String> parts = new ArrayList<>();
     parts.add(Words.count("intake.taken", r.taken()));
+    if (r.videos() > 0) {
+      parts.add(Words.count("intake.videos", r.videos()));
+    }
     if (r.known() > 0) {
       parts.add(Words.count("intake.known", r.known()));
     }

@@ -1,14 +1,17 @@
 package meterside.desk.model;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import meterside.desk.model.Walk.StopView;
 import meterside.desk.model.Walk.Thumb;
+import meterside.job.Attachment;
 import meterside.job.Edit;
 import meterside.job.PhotoId;
 import meterside.job.StopKey;
@@ -117,6 +120,23 @@ public final class Sheet {
     return out;
   }
 
+  /**
+   * Videos kept beside the photos, in the order of their names; shown with the whole walk only,
+   * since they are at no stop.
+   */
+  public List<Attachment> videos() {
+    return scope != Scope.WALK
+        ? List.of()
+        : desk.job().attachments().values().stream()
+            .sorted(Comparator.comparing(Attachment::name).thenComparing(a -> a.id().hex()))
+            .toList();
+  }
+
+  /** "1.4 MB", for a video's tile. */
+  public static String size(Attachment video) {
+    return String.format(Locale.ROOT, "%.1f MB", video.bytes() / 1e6);
+  }
+
   private List<Part> suggested() {
     Map<PhotoId, Thumb> thumbs = new LinkedHashMap<>();
     desk.walk().order().forEach(t -> thumbs.put(t.id(), t));
@@ -138,8 +158,7 @@ public final class Sheet {
       if (!photos.isEmpty()) {
         out.add(
             new Part(
-                Words.say(
-                    "lay.why." + why.name().toLowerCase(java.util.Locale.ROOT).replace('_', '-')),
+                Words.say("lay.why." + why.name().toLowerCase(Locale.ROOT).replace('_', '-')),
                 photos));
       }
     }
