@@ -1,5 +1,6 @@
 package meterside.archive;
 
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.RandomAccessFile;
 import java.nio.charset.StandardCharsets;
@@ -34,6 +35,7 @@ public final class JobFolder {
   static final String DERIVED = "derived";
   static final String REPORTS = "reports";
   static final String EXTRACTS = "extracts";
+  static final String PACKAGES = "packages";
   static final String ISSUED = "issued.json";
 
   /** A journal of 700 photos and a thousand edits has about a megabyte. */
@@ -210,10 +212,18 @@ public final class JobFolder {
       }
       return Files.readAllBytes(file);
     } catch (NoSuchFileException e) {
-      throw new BrokenIntegrity(0, "journal.missing", name);
+      throw new BrokenIntegrity(0, isOnline() ? "journal.online" : "journal.missing", name);
     } catch (IOException e) {
       throw new DiskTrouble(e, "trouble.journal", name, JobLock.reason(e));
     }
+  }
+
+  /** Whether a hidden file of the journal's name with something added lies in its place. */
+  private boolean isOnline() {
+    String[] all = path.toFile().list();
+    return all != null
+        && Stream.of(all)
+            .anyMatch(f -> f.startsWith("." + JOURNAL + ".") && !Durable.isTemporary(Path.of(f)));
   }
 
   /** The preview of a photo, upright JPEG; empty if there is none. */
@@ -280,6 +290,42 @@ public final class JobFolder {
         throw new DiskFull(e, "full.report", name);
       }
       throw new DiskTrouble(e, "trouble.report", name, JobLock.reason(e));
+    }
+  }
+
+  /** Notes on packages that were made of the job: {@code 0001.json} …; may not be there. */
+  Path packages() {
+    return path.resolve(PACKAGES);
+  }
+
+  /**
+   * Notes a package beside the journal, so that {@link Verify} can tell when the journal's end was
+   * cut off later. To be called when the package is there, before the edit that records it.
+   *
+   * @param bag name of the package's folder
+   * @param head hash of the last line in the package's journal
+   * @param tagManifest SHA-256 of its tag manifest
+   * @throws DiskFull if there is no room
+   */
+  public void notePacked(String bag, String head, String tagManifest) {
+    ObjectNode node = Json.MAPPER.createObjectNode();
+    node.put("bag", bag);
+    node.put("head", head);
+    node.put("tagManifest", tagManifest);
+    try {
+      Durable.folder(ops, packages());
+      int number = 1;
+      Path note = packages().resolve("0001.json");
+      while (Files.exists(note)) {
+        number++;
+        note = packages().resolve(String.format(Locale.ROOT, "%04d.json", number));
+      }
+      Durable.put(ops, note, (Json.text(node) + "\n").getBytes(StandardCharsets.UTF_8));
+    } catch (IOException e) {
+      if (Durable.isFull(ops, path, e, 0)) {
+        throw new DiskFull(e, "full.journal", name);
+      }
+      throw new DiskTrouble(e, "trouble.append", name, JobLock.reason(e));
     }
   }
 

@@ -381,6 +381,20 @@ public final class JobPackage {
     if (!check.finished()) {
       return Optional.empty();
     }
+    return Optional.of(whole(bag, check));
+  }
+
+  /**
+   * Reads whose job a package holds and its journal, without hashing the photos again.
+   *
+   * @throws BrokenIntegrity if it is not a whole job
+   */
+  public static Whole read(Path folder) {
+    Path bag = folder.toAbsolutePath().normalize();
+    return whole(bag, Bag.listed(bag));
+  }
+
+  private static Whole whole(Path bag, Bag.Check check) {
     String name = check.info().getOrDefault(JOB, "");
     if (!JobName.good(name) || !check.payload().containsKey(DATA + JobFolder.JOURNAL)) {
       throw new BrokenIntegrity(0, "package.not-ours", bag);
@@ -401,7 +415,7 @@ public final class JobPackage {
       }
     }
     try {
-      return Optional.of(new Whole(name, content, tagManifest(bag)));
+      return new Whole(name, content, tagManifest(bag));
     } catch (IOException e) {
       throw new BrokenIntegrity(0, "package.not-ours", bag);
     }

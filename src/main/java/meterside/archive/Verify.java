@@ -2,6 +2,7 @@ package meterside.archive;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
@@ -12,10 +13,12 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import meterside.job.Edit;
 import meterside.job.History;
 import meterside.job.IssuedReport;
@@ -70,6 +73,7 @@ public final class Verify {
   private static final Pattern SECOND = Pattern.compile("[0-9a-f]{64}[^0-9a-f]");
 
   private static final Pattern HASH = Pattern.compile("\\b[0-9a-f]{64}\\b");
+  private static final Pattern PACKAGE = Pattern.compile("\\d{4,9}\\.json");
   private static final Pattern REPORT = Pattern.compile("\\d{4,9}");
   private static final Set<String> OURS =
       Set.of(
@@ -78,7 +82,8 @@ public final class Verify {
           JobFolder.PHOTOS,
           JobFolder.DERIVED,
           JobFolder.REPORTS,
-          JobFolder.EXTRACTS);
+          JobFolder.EXTRACTS,
+          JobFolder.PACKAGES);
   private static final Set<String> PACKED = Set.of(JobPackage.ABOUT, JobPackage.ANNOTATIONS);
   private static final int LARGEST_NOTE = 1 << 24;
 
@@ -236,6 +241,7 @@ public final class Verify {
     reports(content, heads);
     extracts(content, heads);
     Set<String> chain = new HashSet<>(heads);
+    packages(chain);
     for (NamedHead n : named) {
       if (!chain.contains(n.head())) {
         add(Severity.BROKEN, n.where(), say("verify.head", n.where()), "advice.cut");
@@ -443,6 +449,37 @@ public final class Verify {
     }
   }
 
+  /** Checks that what packages were made from is still there. */
+  private void packages(Set<String> chain) {
+    Map<String, Path> notes = new TreeMap<>();
+    list(folder.packages(), notes);
+    for (Map.Entry<String, Path> e : notes.entrySet()) {
+      String subject = JobFolder.PACKAGES + "/" + e.getKey();
+      if (Durable.isTemporary(e.getValue())) {
+        add(Severity.NOTE, subject, say("verify.temporary", e.getKey()), "advice.temporary");
+        continue;
+      }
+      if (!PACKAGE.matcher(e.getKey()).matches()) {
+        add(Severity.WARNING, subject, say("verify.foreign", e.getKey()), "advice.foreign");
+        continue;
+      }
+      try {
+        JsonNode node =
+            Files.size(e.getValue()) > LARGEST_NOTE
+                ? null
+                : Json.MAPPER.readTree(Files.readAllBytes(e.getValue()));
+        String head = node == null ? "" : node.path("head").asText();
+        if (!chain.contains(head)) {
+          String where = say("verify.packed", node == null ? "" : node.path("bag").asText());
+          add(Severity.BROKEN, subject, say("verify.head", where), "advice.cut");
+        }
+      } catch (IOException x) {
+        String sentence = say("verify.unreadable", e.getKey(), JobLock.reason(x));
+        add(Severity.BROKEN, subject, sentence, "advice.disk");
+      }
+    }
+  }
+
   /** Checks what was handed out besides reports; numbered in the order of the journal. */
   private void extracts(JournalContent content, List<String> heads) {
     Map<String, Path> folders = new TreeMap<>();
@@ -480,6 +517,7 @@ public final class Verify {
   }
 
   private void handedOut(Map<String, String> files, String where, Path at) {
+    beside(files, where, at);
     for (Map.Entry<String, String> f : new TreeMap<>(files).entrySet()) {
       String subject = where + "/" + at.getFileName() + "/" + f.getKey();
       Path file = at.resolve(f.getKey()).normalize();
@@ -497,6 +535,82 @@ public final class Verify {
         String sentence = say("verify.unreadable", f.getKey(), JobLock.reason(e));
         add(Severity.BROKEN, subject, sentence, "advice.report");
       }
+    }
+  }
+
+  /** What lies among issued files and was not issued: second copies, as syncing leaves them. */
+  private void beside(Map<String, String> files, String where, Path at) {
+    try (Stream<Path> all = Files.walk(at)) {
+      for (Path file : all.filter(f -> !Files.isDirectory(f)).sorted().toList()) {
+        String name = at.relativize(file).toString().replace('\\', '/');
+        boolean hidden = file.getFileName().toString().startsWith(".");
+        if (!files.containsKey(name) && !name.equals(JobFolder.ISSUED) && !hidden) {
+          String subject = where + "/" + at.getFileName() + "/" + name;
+          add(Severity.WARNING, subject, say("verify.foreign", name), "advice.foreign");
+        }
+      }
+    } catch (IOException | UncheckedIOException e) {
+      String subject = where + "/" + at.getFileName();
+      String reason = e instanceof IOException x ? JobLock.reason(x) : "" + e.getMessage();
+      String sentence = say("verify.unreadable", subject, reason);
+      add(Severity.BROKEN, subject, sentence, "advice.disk");
+    }
+  }
+
+  /**
+   * What lies beside the jobs of an archive and does not belong there, such as a second copy of
+   * {@code archive.json} or a job's folder that a syncing program set aside.
+   */
+  public static List<Result> around(Archive archive) {
+    List<Result> out = new ArrayList<>();
+    Set<String> known =
+        Set.of("archive.json", "copy.json", "jobs", archive.indexDir().getFileName().toString());
+    for (Path folder : List.of(archive.root(), archive.jobsFolder())) {
+      boolean jobs = folder.equals(archive.jobsFolder());
+      try (DirectoryStream<Path> files = Files.newDirectoryStream(folder)) {
+        for (Path file : files) {
+          String name = file.getFileName().toString();
+          boolean ours = jobs ? archive.find(name).isPresent() : known.contains(name);
+          if (!ours && !name.startsWith(".")) {
+            String key = name.startsWith("archive") ? "verify.second-archive" : "verify.foreign";
+            out.add(new Result(Severity.WARNING, "", name, say(key, name), say("advice.foreign")));
+          }
+        }
+      } catch (IOException e) {
+        String sentence = say("verify.unreadable", folder.getFileName(), JobLock.reason(e));
+        out.add(new Result(Severity.BROKEN, "", "", sentence, say("advice.disk")));
+      }
+    }
+    out.sort((a, b) -> b.severity().compareTo(a.severity()));
+    return List.copyOf(out);
+  }
+
+  /**
+   * Checks that a job's journal still holds what a package of it was made from.
+   *
+   * @param folder the job; one of another id says nothing about the package
+   * @return the result, or empty if the job is another one or can't be read
+   */
+  public static Optional<Result> against(JobFolder folder, JobPackage.Whole whole) {
+    try {
+      JobFolder.Chain chain = folder.chain();
+      if (!chain.content().header().id().equals(whole.content().header().id())) {
+        return Optional.empty();
+      }
+      boolean there = chain.heads().contains(whole.content().head());
+      String where = say("verify.this-package");
+      return Optional.of(
+          there
+              ? new Result(
+                  Severity.FINE, folder.name(), "", say("verify.in-archive", folder.name()), null)
+              : new Result(
+                  Severity.BROKEN,
+                  folder.name(),
+                  JobFolder.JOURNAL,
+                  say("verify.head", where),
+                  say("advice.cut")));
+    } catch (ArchiveException e) {
+      return Optional.empty(); // checking that job says what is wrong with it
     }
   }
 

@@ -7,6 +7,7 @@ import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import meterside.archive.ArchiveException;
 import meterside.job.ExtractKind;
 import meterside.job.Progress;
 import meterside.report.Paper;
@@ -277,7 +278,7 @@ final class ArchiveCommands {
         if (file != null && Files.isRegularFile(file)) {
           files.add(file);
         } else if (looksLikeAFolder(name)) {
-          Verification v = Verification.ofPackage(Path.of(name), Progress.NONE);
+          Verification v = ofPackage(Path.of(name));
           say(o, packages.addObject().put("package", name), name, v);
         } else {
           names.add(name);
@@ -290,6 +291,13 @@ final class ArchiveCommands {
             Verification v = Verification.of(w, name, quick, Progress.NONE);
             say(o, jobs.addObject().put("job", name), name, v);
           }
+          if (named.isEmpty()) {
+            ArrayNode around = o.json.putArray("around");
+            for (Verification.Line r : Verification.around(w)) {
+              around.addObject().put("severity", r.severity()).put("sentence", r.sentence());
+              o.line("  " + r.sentence() + (r.advice() == null ? "" : " " + r.advice()));
+            }
+          }
         }
       }
       return o;
@@ -298,6 +306,19 @@ final class ArchiveCommands {
     private boolean looksLikeAFolder(String name) {
       boolean path = name.contains("/") || name.contains("\\") || name.startsWith(".");
       return path || Files.isDirectory(Path.of(name)) && !isJob(name);
+    }
+
+    /** With the archive if there is one; none is made, and none is needed. */
+    private Verification ofPackage(Path folder) {
+      Workspace w;
+      try {
+        w = workspace(false);
+      } catch (NotDone | ArchiveException e) {
+        return Verification.ofPackage(folder, Progress.NONE);
+      }
+      try (w) {
+        return Verification.ofPackage(w, folder, Progress.NONE);
+      }
     }
 
     private boolean isJob(String name) {

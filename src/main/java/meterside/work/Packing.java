@@ -82,7 +82,14 @@ public final class Packing {
               bag,
               progress);
       if (hash != null && !Bag.check(bag, Progress.NONE).valid()) {
+        hash = null;
         throw new NotDone(NotDone.NOT_NOW, "pack.not-read-back", bag);
+      }
+      if (hash != null) {
+        String made = hash;
+        hash = null;
+        session.folder().notePacked(bag.getFileName().toString(), session.head(), made);
+        hash = made;
       }
     } catch (IOException e) {
       throw new NotDone(NotDone.NOT_NOW, "pack.not-written", bag);
@@ -160,6 +167,9 @@ public final class Packing {
     if (bag != null) {
       JobPackage.clearLeftovers(bag);
       hash = finished(bag, content.head());
+    }
+    if (hash != null) {
+      folder.notePacked(begun.get().bag(), content.head(), hash);
     }
     Edit edit = hash == null ? new Edit.WithdrawPacking() : new Edit.FinishPacking(hash);
     writer.append(author, history.nextStep(), List.of(edit));

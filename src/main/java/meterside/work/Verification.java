@@ -4,7 +4,10 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
+import meterside.archive.ArchiveException;
 import meterside.archive.JobFolder;
+import meterside.archive.JobPackage;
 import meterside.archive.Verify;
 import meterside.job.Progress;
 import meterside.job.Sentences;
@@ -58,6 +61,16 @@ public record Verification(List<Line> lines) {
    * @throws NotDone if there is no such folder
    */
   public static Verification ofPackage(Path folder, Progress progress) {
+    return ofPackage(null, folder, progress);
+  }
+
+  /**
+   * As {@link #ofPackage(Path, Progress)}, and checks that the archive's journal of the job, if it
+   * holds it, still has the entry that the package ends with.
+   *
+   * @param workspace an archive, or null
+   */
+  public static Verification ofPackage(Workspace workspace, Path folder, Progress progress) {
     if (!Files.isDirectory(folder)) {
       throw new NotDone(NotDone.WRONG_USE, "import.no-folder", folder);
     }
@@ -76,7 +89,29 @@ public record Verification(List<Line> lines) {
             severity,
             Sentences.in(Verification.class).say(verdict, String.valueOf(signed.fingerprint())),
             null));
+    if (workspace != null) {
+      inArchive(workspace, folder).ifPresent(lines::add);
+    }
     return new Verification(lines);
+  }
+
+  private static Optional<Line> inArchive(Workspace workspace, Path folder) {
+    try {
+      JobPackage.Whole whole = JobPackage.read(folder);
+      return workspace.jobNames().contains(whole.name())
+          ? Verify.against(workspace.folder(whole.name()), whole)
+              .map(r -> new Line(Names.id(r.severity()), r.sentence(), r.advice()))
+          : Optional.empty();
+    } catch (ArchiveException e) {
+      return Optional.empty(); // the package itself is not whole, which was said
+    }
+  }
+
+  /** What lies around the jobs of an archive and does not belong there; empty if nothing does. */
+  public static List<Line> around(Workspace workspace) {
+    return Verify.around(workspace.archive()).stream()
+        .map(r -> new Line(Names.id(r.severity()), r.sentence(), r.advice()))
+        .toList();
   }
 
   /** Whether nothing is broken. */

@@ -203,6 +203,7 @@ class PowerCutCopiesTest {
               null,
               bag(root),
               Progress.NONE);
+      job.notePacked("bag", w.head(), hash);
       append(w, l, 9, new Edit.FinishPacking(hash));
       l.packed = hash;
     }

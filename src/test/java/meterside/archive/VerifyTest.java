@@ -301,4 +301,72 @@ class VerifyTest {
     assertEquals(List.of("BROKEN " + stored(0)), found(false));
     assertTrue(verify(false).get(0).sentence().contains("not downloaded"));
   }
+
+  @Test
+  void aCutThatOnlyAPackageNamesIsFound() throws IOException {
+    byte[] whole = Files.readAllBytes(job.journalFile());
+    Path bag = dir.resolve("bag");
+    String tag;
+    try (JournalWriter w = JournalWriter.open(job, "t", CLOCK)) {
+      w.append("t", 3, List.of(new Edit.StartPacking("bag")));
+      tag =
+          JobPackage.write(
+              job,
+              Files.readAllBytes(job.journalFile()),
+              Map.of(),
+              java.time.LocalDate.of(2026, 5, 13),
+              null,
+              bag,
+              Progress.NONE);
+      job.notePacked("bag", w.head(), tag);
+      w.append("t", 4, List.of(new Edit.FinishPacking(tag)));
+    }
+    JobPackage.Whole packed = JobPackage.read(bag);
+    assertEquals(tag, packed.tagManifest());
+    assertEquals(List.of(), found(false));
+    assertEquals(Severity.FINE, Verify.against(job, packed).orElseThrow().severity());
+    Files.write(job.journalFile(), whole); // whole lines are gone, the chain is right in itself
+    assertEquals(List.of("BROKEN packages/0001.json"), found(false));
+    Result cut = Verify.against(job, packed).orElseThrow();
+    assertEquals(Severity.BROKEN, cut.severity());
+    assertTrue(cut.sentence().contains("this package"), cut.sentence());
+    JobFolder other = archive.createJob("finch", otherHeader(), "t", Examples.AT);
+    assertTrue(Verify.against(other, packed).isEmpty(), "another job says nothing about it");
+  }
+
+  private static meterside.job.JobHeader otherHeader() {
+    meterside.job.JobHeader h = Examples.header();
+    return new meterside.job.JobHeader(
+        h.format(),
+        "3f0c1c9e-0000-4000-8000-000000000002",
+        h.site(),
+        h.date(),
+        h.zone(),
+        h.route(),
+        h.profile());
+  }
+
+  @Test
+  void secondCopiesThatSyncingLeavesAreNamedWhereverTheyLie() throws IOException {
+    Files.writeString(job.report(1).resolve("report (laptop's copy).html"), "<p>issued</p>");
+    assertEquals(List.of("WARNING reports/0001/report (laptop's copy).html"), found(true));
+    assertEquals(List.of(), Verify.around(archive));
+    Files.writeString(archive.root().resolve("archive 2.json"), "{}");
+    Files.writeString(archive.root().resolve("jobs").resolve("wren.tmp"), "");
+    Files.createDirectories(archive.root().resolve("jobs").resolve("wren copy"));
+    List<Result> around = Verify.around(archive);
+    assertEquals(3, around.size(), around.toString());
+    assertTrue(around.stream().allMatch(r -> r.severity() == Severity.WARNING));
+    assertTrue(around.stream().anyMatch(r -> r.sentence().contains("second copy of archive.json")));
+  }
+
+  @Test
+  void aJournalThatWasNotDownloadedIsNotCalledLost() throws IOException {
+    Files.move(job.journalFile(), job.path().resolve(".journal.jsonl.stand-in"));
+    Result r = verify(true).get(0);
+    assertEquals(Severity.BROKEN, r.severity());
+    assertTrue(r.sentence().contains("not downloaded"), r.sentence());
+    Files.delete(job.path().resolve(".journal.jsonl.stand-in"));
+    assertTrue(verify(true).get(0).sentence().contains("has lost its journal"));
+  }
 }
