@@ -23,7 +23,6 @@ import picocli.CommandLine.ParentCommand;
 /** What all commands share: the archive, {@code --json}, and how outcomes and refusals are said. */
 @CommandLine.Command(mixinStandardHelpOptions = true)
 abstract class Command implements Callable<Integer> {
-  private static final ObjectMapper JSON = new ObjectMapper();
 
   @ParentCommand Cli cli;
 
@@ -74,7 +73,7 @@ abstract class Command implements Callable<Integer> {
 
   private static void print(PrintStream out, ObjectNode node) {
     try {
-      out.println(JSON.writeValueAsString(node));
+      out.println(new ObjectMapper().writeValueAsString(node));
     } catch (JsonProcessingException e) {
       throw new IllegalStateException(e);
     }

@@ -33,7 +33,6 @@ import meterside.job.PhotoId;
 import meterside.job.Position;
 import meterside.job.Progress;
 import meterside.job.Sentences;
-import meterside.picture.Codes;
 import meterside.picture.Picture;
 import meterside.picture.PictureReader;
 import meterside.picture.Reading;
@@ -334,7 +333,7 @@ public final class Card {
         p.recorded().gps().orElse(null),
         p.position(),
         ev,
-        p.previewJpeg() == null ? List.of() : Codes.readJpeg(p.previewJpeg()),
+        p.codes(),
         keptIn,
         p.thumbnailJpeg());
   }

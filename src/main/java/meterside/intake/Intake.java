@@ -3,8 +3,9 @@ package meterside.intake;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.HashSet;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Function;
@@ -12,6 +13,7 @@ import java.util.stream.Stream;
 import meterside.archive.JobFolder;
 import meterside.job.Attachment;
 import meterside.job.Camera;
+import meterside.job.Code;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Photo;
@@ -101,12 +103,19 @@ public final class Intake {
    * @param problems in path order
    * @param cancelled whether it was stopped before the end; what was taken stays
    * @param videos short videos that are kept beside the photos now and were not before
+   * @param codes the codes in each photo that was taken, also where there are none
    */
   public record Result(
-      int taken, int known, int ignored, List<Problem> problems, boolean cancelled, int videos) {
-    /** Without videos. */
+      int taken,
+      int known,
+      int ignored,
+      List<Problem> problems,
+      boolean cancelled,
+      int videos,
+      Map<PhotoId, List<Code>> codes) {
+    /** Without videos and codes. */
     public Result(int taken, int known, int ignored, List<Problem> problems, boolean cancelled) {
-      this(taken, known, ignored, problems, cancelled, 0);
+      this(taken, known, ignored, problems, cancelled, 0, Map.of());
     }
 
     /** Whether an input failed: the command line then ends with 1. */
@@ -118,7 +127,7 @@ public final class Intake {
   private final Job job;
   private final Sink sink;
   private final Cameras cameras;
-  private final Set<PhotoId> taken = new HashSet<>();
+  private final Map<PhotoId, List<Code>> taken = new HashMap<>();
   private final List<Problem> problems = new ArrayList<>();
   private int videos;
   private int known;
@@ -169,7 +178,14 @@ public final class Intake {
                   found.problems().stream().sorted(Comparator.comparing(Problem::file)),
                   problems.stream())
               .toList();
-      return new Result(taken.size() - videos, known, ignored, all, workers.cancelled(), videos);
+      return new Result(
+          taken.size() - videos,
+          known,
+          ignored,
+          all,
+          workers.cancelled(),
+          videos,
+          Map.copyOf(taken));
     }
   }
 
@@ -182,14 +198,14 @@ public final class Intake {
       Source.Candidate file = files.get(i);
       Outcome outcome = group.outcome(i);
       if (outcome instanceof Outcome.Kept kept) {
-        if (taken.add(kept.id())) {
+        if (taken.putIfAbsent(kept.id(), kept.picture().codes()) == null) {
           photos.add(photo(file, kept));
           note(file, kept.picture()).ifPresent(said::add);
         } else {
           known++;
         }
       } else if (outcome instanceof Outcome.KeptVideo kept) {
-        if (taken.add(kept.id())) {
+        if (taken.putIfAbsent(kept.id(), List.of()) == null) {
           videos++;
           attachments.add(
               new Attachment(

@@ -4,6 +4,7 @@ import boofcv.abst.fiducial.QrCodeDetector;
 import boofcv.alg.fiducial.qrcode.QrCode;
 import boofcv.alg.fiducial.qrcode.QrCodeEncoder;
 import boofcv.alg.fiducial.qrcode.QrCodeGeneratorImage;
+import boofcv.concurrency.BoofConcurrency;
 import boofcv.factory.fiducial.FactoryFiducial;
 import boofcv.struct.image.GrayU8;
 import georegression.struct.point.Point2D_F64;
@@ -11,6 +12,8 @@ import georegression.struct.shapes.Polygon2D_F64;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
+import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
@@ -36,6 +39,14 @@ public final class Codes {
 
   /** How far the middle of an edge may be bent, as fractions of the side. */
   private static final double[] BENDS = {0, 0.03, -0.03, 0.06, -0.06};
+
+  /** Every so many rows are searched for a corner of a code. */
+  private static final int LINE = 2;
+
+  // Photos are read on all cores already.
+  static {
+    BoofConcurrency.USE_CONCURRENT = false;
+  }
 
   private Codes() {}
 
@@ -64,9 +75,10 @@ public final class Codes {
   /** Our codes in a picture, in no particular order; codes of anybody else are passed by. */
   public static List<Code> read(BufferedImage image) {
     GrayU8 gray = gray(image);
-    if (!mayHoldCode(gray)) {
-      return List.of();
-    }
+    return mayHoldCode(gray) ? ungated(gray) : List.of();
+  }
+
+  private static List<Code> ungated(GrayU8 gray) {
     Set<Code> found = new LinkedHashSet<>();
     List<Polygon2D_F64> unread = detect(gray, found);
     if (found.isEmpty() && unread.isEmpty()) {
@@ -157,62 +169,144 @@ public final class Codes {
 
   /**
    * Whether some lines across the picture hold the dark and light stretches 1 : 1 : 3 : 1 : 1 of a
-   * code's corner, with the like of it down the picture at the same place. Cheap, and true for
-   * every code that can be read.
+   * code's corner, with the like of it down the picture and aslant at the same place, at two
+   * places. Cheap, and true for every code that can be read.
    */
-  private static boolean mayHoldCode(GrayU8 gray) {
+  static boolean mayHoldCode(GrayU8 gray) {
     int w = gray.width;
     int h = gray.height;
-    long[] sums = new long[(w + 1) * (h + 1)];
-    for (int y = 0; y < h; y++) {
-      long line = 0;
-      for (int x = 0; x < w; x++) {
-        line += gray.data[y * w + x] & 0xff;
-        sums[(y + 1) * (w + 1) + x + 1] = sums[y * (w + 1) + x + 1] + line;
-      }
-    }
-    int reach = Math.max(8, Math.max(w, h) / 32);
-    boolean[] dark = new boolean[w * h];
-    for (int y = 0; y < h; y++) {
-      int y0 = Math.max(0, y - reach);
-      int y1 = Math.min(h, y + reach + 1);
-      for (int x = 0; x < w; x++) {
-        int x0 = Math.max(0, x - reach);
-        int x1 = Math.min(w, x + reach + 1);
-        long sum =
-            sums[y1 * (w + 1) + x1]
-                - sums[y0 * (w + 1) + x1]
-                - sums[y1 * (w + 1) + x0]
-                + sums[y0 * (w + 1) + x0];
-        int area = (x1 - x0) * (y1 - y0);
-        // Smoothed a little, since noise would break the stretches up.
-        int here = gray.data[y * w + x] & 0xff;
-        int beside = gray.data[y * w + Math.min(w - 1, x + 1)] & 0xff;
-        int below = gray.data[Math.min(h - 1, y + 1) * w + x] & 0xff;
-        dark[y * w + x] = (2L * here + beside + below) * area < 4 * sum - area * 2L;
-      }
-    }
-    int seen = 0;
+    byte[] dark = darkerThanAround(gray.data, w, h);
+    List<Corner> corners = new ArrayList<>();
     int[] runs = new int[5];
-    for (int y = 0; y < h; y += 2) {
-      java.util.Arrays.fill(runs, 0);
-      for (int x = 0; x < w; x++) {
-        boolean same = x > 0 && dark[y * w + x] == dark[y * w + x - 1];
-        if (same) {
-          runs[4]++;
+    for (int y = 0; y < h; y += LINE) {
+      Arrays.fill(runs, 0);
+      int row = y * w;
+      int from = 0;
+      for (int x = 1; x < w; x++) {
+        if (dark[row + x] == dark[row + x - 1]) {
           continue;
         }
-        if (x > 0 && dark[y * w + x - 1] && corner(runs)) {
+        runs[4] = x - from;
+        from = x;
+        if (dark[row + x - 1] == 1 && corner(runs)) {
           int centre = x - 1 - runs[4] - runs[3] - runs[2] / 2;
-          if (cornerDown(dark, w, h, centre, y, runs[2]) && ++seen >= 3) {
+          if (cornerAround(dark, w, h, centre, y, runs[2]) && another(corners, centre, y, runs)) {
             return true;
           }
         }
         System.arraycopy(runs, 1, runs, 0, 4);
-        runs[4] = 1;
       }
     }
     return false;
+  }
+
+  /** Where a corner of a code may be: seen on so many lines, the last one at y. */
+  private static final class Corner {
+    private final int x;
+    private final double side;
+    private int y;
+    private int lines = 1;
+
+    Corner(int x, int y, double side) {
+      this.x = x;
+      this.y = y;
+      this.side = side;
+    }
+  }
+
+  /** Takes a corner in; whether there is another one now, of its size and apart from it. */
+  private static boolean another(List<Corner> corners, int x, int y, int[] runs) {
+    double side = Arrays.stream(runs).sum();
+    Corner here = null;
+    for (int i = corners.size() - 1; i >= 0 && here == null; i--) {
+      Corner c = corners.get(i);
+      if (y - c.y <= 3 * LINE && Math.abs(c.x - x) <= Math.max(2, side / 5)) {
+        here = c;
+      }
+    }
+    if (here == null) {
+      corners.add(new Corner(x, y, side));
+      return false;
+    }
+    here.y = y;
+    here.lines++;
+    for (Corner c : corners) {
+      double apart = Math.hypot(c.x - here.x, c.y - here.y);
+      double larger = Math.max(c.side, here.side);
+      boolean alike = larger <= 3 * Math.min(c.side, here.side);
+      if (c != here && c.lines > 1 && alike && apart > 0.9 * larger && apart < 20 * larger) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /**
+   * Which pixels, smoothed a little since noise would break stretches up, are darker than the mean
+   * of the square around them: 1, else 0.
+   */
+  private static byte[] darkerThanAround(byte[] gray, int w, int h) {
+    int reach = Math.max(24, Math.max(w, h) / 16);
+    byte[] dark = new byte[w * h];
+    int[] columns = new int[w]; // sums over the rows of the square
+    for (int y = 0; y < Math.min(h, reach); y++) {
+      add(gray, y * w, columns);
+    }
+    for (int y = 0; y < h; y++) {
+      if (y + reach < h) {
+        add(gray, (y + reach) * w, columns);
+      }
+      if (y - reach - 1 >= 0) {
+        subtract(gray, (y - reach - 1) * w, columns);
+      }
+      int rows = Math.min(h, y + reach + 1) - Math.max(0, y - reach);
+      int at = y * w;
+      int below = Math.min(h - 1, y + 1) * w;
+      int sum = 0;
+      for (int x = 0; x < Math.min(w, reach); x++) {
+        sum += columns[x];
+      }
+      int inner = Math.min(w, reach + 1);
+      int outer = Math.max(inner, w - reach);
+      for (int x = 0; x < inner; x++) {
+        sum += x + reach < w ? columns[x + reach] : 0;
+        int area = (Math.min(w, x + reach + 1) - Math.max(0, x - reach)) * rows;
+        dark[at + x] = darker(smooth(gray, at + x, below + x, x + 1 < w), area, sum);
+      }
+      int whole = (2 * reach + 1) * rows;
+      for (int x = inner; x < outer; x++) {
+        sum += columns[x + reach] - columns[x - reach - 1];
+        dark[at + x] = darker(smooth(gray, at + x, below + x, true), whole, sum);
+      }
+      for (int x = outer; x < w; x++) {
+        sum -= columns[x - reach - 1];
+        int area = (w - x + reach) * rows;
+        dark[at + x] = darker(smooth(gray, at + x, below + x, x + 1 < w), area, sum);
+      }
+    }
+    return dark;
+  }
+
+  /** Four times the brightness of a pixel and a little of those beside and below it. */
+  private static int smooth(byte[] gray, int at, int below, boolean more) {
+    return 2 * (gray[at] & 0xff) + (gray[more ? at + 1 : at] & 0xff) + (gray[below] & 0xff);
+  }
+
+  /** The sign of the difference, so that no branch is taken by chance a million times. */
+  private static byte darker(int fourTimes, int area, int sum) {
+    return (byte) ((fourTimes + 2) * area - 4 * sum >>> 31);
+  }
+
+  private static void add(byte[] gray, int row, int[] columns) {
+    for (int x = 0; x < columns.length; x++) {
+      columns[x] += gray[row + x] & 0xff;
+    }
+  }
+
+  private static void subtract(byte[] gray, int row, int[] columns) {
+    for (int x = 0; x < columns.length; x++) {
+      columns[x] -= gray[row + x] & 0xff;
+    }
   }
 
   private static boolean corner(int[] runs) {
@@ -229,29 +323,50 @@ public final class Codes {
         && Math.abs(runs[4] - module) <= slack;
   }
 
-  /** The same pattern down the picture through a point that lies in the middle stretch. */
-  private static boolean cornerDown(boolean[] dark, int w, int h, int x, int y, int middle) {
-    if (x < 0 || x >= w || !dark[y * w + x]) {
+  /**
+   * Whether the pattern is there in the other directions too, through a point that lies in the
+   * middle stretch: a corner is three squares about one point, so each line through it is cut in
+   * the same shares.
+   */
+  private static boolean cornerAround(byte[] dark, int w, int h, int x, int y, int middle) {
+    if (x < 0 || x >= w || dark[y * w + x] == 0) {
       return false;
     }
     int[] runs = new int[5];
-    int up = y;
-    for (int part = 2; part >= 0; part--) {
-      boolean want = part != 1;
-      while (up >= 0 && dark[up * w + x] == want && runs[part] <= 4 * middle) {
-        runs[part]++;
-        up--;
+    for (int dx = -1; dx <= 1; dx++) {
+      Arrays.fill(runs, 0);
+      walk(dark, w, h, x, y, -dx, -1, 2, -1, 4 * middle, runs);
+      walk(dark, w, h, x + dx, y + 1, dx, 1, 2, 1, 4 * middle, runs);
+      if (!corner(runs)) {
+        return false;
       }
     }
-    int down = y + 1;
-    for (int part = 2; part <= 4; part++) {
-      boolean want = part != 3;
-      while (down < h && dark[down * w + x] == want && runs[part] <= 4 * middle) {
-        runs[part]++;
-        down++;
+    return true;
+  }
+
+  /** Counts the pixels of the stretches from a point on, the middle one first. */
+  private static void walk(
+      byte[] dark,
+      int w,
+      int h,
+      int fromX,
+      int fromY,
+      int dx,
+      int dy,
+      int part,
+      int next,
+      int most,
+      int[] runs) {
+    int x = fromX;
+    int y = fromY;
+    for (int p = part; p >= 0 && p < runs.length; p += next) {
+      int want = 1 - p % 2;
+      while (x >= 0 && y >= 0 && x < w && y < h && dark[y * w + x] == want && runs[p] <= most) {
+        runs[p]++;
+        x += dx;
+        y += dy;
       }
     }
-    return corner(runs);
   }
 
   private static GrayU8 gray(BufferedImage image) {
@@ -263,7 +378,7 @@ public final class Codes {
       int r = rgb[i] >> 16 & 0xff;
       int g = rgb[i] >> 8 & 0xff;
       int b = rgb[i] & 0xff;
-      out.data[i] = (byte) ((299 * r + 587 * g + 114 * b + 500) / 1000);
+      out.data[i] = (byte) (306 * r + 601 * g + 117 * b + 512 >> 10);
     }
     return out;
   }
@@ -291,10 +406,9 @@ public final class Codes {
       }
     }
     GrayU8 out = new GrayU8(in.width, in.height);
-    for (int y = 0; y < in.height; y++) {
-      for (int x = 0; x < in.width; x++) {
-        int r = y / block;
-        int c = x / block;
+    byte[] to = new byte[256];
+    for (int r = 0; r < rows; r++) {
+      for (int c = 0; c < cols; c++) {
         int lo = 255;
         int hi = 0;
         for (int i = Math.max(0, r - 1); i <= Math.min(rows - 1, r + 1); i++) {
@@ -304,7 +418,14 @@ public final class Codes {
           }
         }
         int range = Math.max(12, hi - lo);
-        out.set(x, y, Math.max(0, Math.min(255, (in.get(x, y) - lo) * 255 / range)));
+        for (int v = 0; v < to.length; v++) {
+          to[v] = (byte) Math.max(0, Math.min(255, (v - lo) * 255 / range));
+        }
+        for (int y = r * block; y < Math.min(in.height, (r + 1) * block); y++) {
+          for (int x = c * block; x < Math.min(in.width, (c + 1) * block); x++) {
+            out.data[y * in.width + x] = to[in.data[y * in.width + x] & 0xff];
+          }
+        }
       }
     }
     return out;

@@ -1,5 +1,7 @@
 package meterside.picture;
 
+import java.util.List;
+import meterside.job.Code;
 import meterside.job.Exposure;
 import meterside.job.Format;
 import meterside.job.Orientation;
@@ -28,6 +30,7 @@ import meterside.job.Recorded;
  * @param previewJpeg upright JPEG of at most 1,008 pixels on the long side; null if none
  * @param thumbnailJpeg upright JPEG of at most 256 pixels on the long side; null if none
  * @param look the {@link Look} of the thumbnail, packed; null if there is none
+ * @param codes our {@link Codes} that are seen in the preview
  */
 @SuppressWarnings("ArrayRecordComponent") // handed over once, compared by nobody
 public record Picture(
@@ -49,7 +52,8 @@ public record Picture(
     boolean hasMetadata,
     byte[] previewJpeg,
     byte[] thumbnailJpeg,
-    byte[] look)
+    byte[] look,
+    List<Code> codes)
     implements Reading {
 
   /** How stored pixels are turned upright; HEIC is decoded upright already. */
@@ -78,6 +82,7 @@ public record Picture(
         hasMetadata,
         null,
         null,
-        null);
+        null,
+        codes);
   }
 }

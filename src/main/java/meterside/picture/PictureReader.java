@@ -1,14 +1,16 @@
 package meterside.picture;
 
 import java.awt.image.BufferedImage;
+import java.util.List;
 import java.util.Optional;
+import meterside.job.Code;
 import meterside.job.Format;
 import meterside.job.Orientation;
 import meterside.job.Sentences;
 
 /**
- * Reads one file's bytes once: facts, upright preview, thumbnail and sharpness from one scaled
- * decode.
+ * Reads one file's bytes once: facts, upright preview, thumbnail, look, codes and sharpness from
+ * one scaled decode.
  */
 public final class PictureReader {
   /** Most pixels on the long side of a preview, unless the picture is smaller. */
@@ -145,11 +147,12 @@ public final class PictureReader {
       byte[] preview,
       byte[] thumbnail,
       byte[] look,
+      List<Code> codes,
       Double sharpness,
       String trouble,
       boolean damaged) {
     static Shown trouble(String sentence, boolean damaged) {
-      return new Shown(null, null, null, null, sentence, damaged);
+      return new Shown(null, null, null, List.of(), null, sentence, damaged);
     }
   }
 
@@ -161,6 +164,7 @@ public final class PictureReader {
           Jpegs.encode(preview, PREVIEW_QUALITY),
           Jpegs.encode(thumbnail, THUMBNAIL_QUALITY),
           Look.pack(Look.of(thumbnail)),
+          Codes.read(preview),
           Sharpness.of(preview),
           null,
           false);
@@ -195,7 +199,8 @@ public final class PictureReader {
         facts.any(),
         shown.preview(),
         shown.thumbnail(),
-        shown.look());
+        shown.look(),
+        shown.codes());
   }
 
   private static Picture bare(Format format, String trouble) {

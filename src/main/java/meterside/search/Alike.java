@@ -11,11 +11,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import meterside.job.Sentences;
-import meterside.picture.Look;
 import meterside.trade.Trade;
 import org.apache.lucene.document.Document;
 import org.apache.lucene.index.BinaryDocValues;
-import org.apache.lucene.index.ByteVectorValues;
 import org.apache.lucene.index.IndexReader;
 import org.apache.lucene.index.IndexableField;
 import org.apache.lucene.index.LeafReaderContext;
@@ -26,7 +24,6 @@ import org.apache.lucene.search.BooleanQuery;
 import org.apache.lucene.search.BoostQuery;
 import org.apache.lucene.search.ConstantScoreQuery;
 import org.apache.lucene.search.IndexSearcher;
-import org.apache.lucene.search.KnnByteVectorQuery;
 import org.apache.lucene.search.MatchAllDocsQuery;
 import org.apache.lucene.search.Query;
 import org.apache.lucene.search.ScoreDoc;
@@ -35,9 +32,8 @@ import org.apache.lucene.util.BytesRef;
 
 /**
  * Finds what is like a finding or a photo. Candidates come from three sides: those that share rare
- * words or the part, those whose photos look alike (nearest neighbours in the engine's vector
- * index), and from there the findings that name such a photo. All are then weighed by the same
- * scale:
+ * words or the part, those whose photos look alike (all looks are compared, see {@link Nearest}),
+ * and from there the findings that name such a photo. All are then weighed by the same scale:
  *
  * <ul>
  *   <li>Words: what both texts share, each word or term by how rare it is (log N / n), against what
@@ -135,8 +131,8 @@ final class Alike {
         worded(Hit.Kind.PHOTO, found);
       }
     }
-    for (float[] look : like.looks()) {
-      lookAlikes(look, found);
+    if (!like.looks().isEmpty()) {
+      take(Nearest.to(like.looks(), CANDIDATES, searcher, allowed(Hit.Kind.PHOTO)), found);
     }
     if (like.wanted() == Hit.Kind.FINDING) {
       findingsOfPhotos(found);
@@ -221,13 +217,6 @@ final class Alike {
           }
           return Math.max(LEAST, rarity(n));
         });
-  }
-
-  private void lookAlikes(float[] look, Map<Integer, Candidate> found) throws IOException {
-    Query query =
-        new KnnByteVectorQuery(
-            Documents.LOOK, Look.steps(look), CANDIDATES, allowed(Hit.Kind.PHOTO));
-    take(searcher.search(query, CANDIDATES).scoreDocs, found);
   }
 
   /** Documents of a kind, of other jobs unless the same one may answer. */
@@ -324,16 +313,13 @@ final class Alike {
     }
     LeafReaderContext leaf = reader.leaves().get(ReaderUtil.subIndex(doc, reader.leaves()));
     int at = doc - leaf.docBase;
-    if (kind == Hit.Kind.FINDING) {
-      BinaryDocValues looks = leaf.reader().getBinaryDocValues(Documents.LOOK_OF_FINDING);
-      if (looks == null || !looks.advanceExact(at)) {
-        return null;
-      }
-      BytesRef b = looks.binaryValue();
-      return java.util.Arrays.copyOfRange(b.bytes, b.offset, b.offset + b.length);
+    String field = kind == Hit.Kind.FINDING ? Documents.LOOK_OF_FINDING : Documents.LOOK;
+    BinaryDocValues looks = leaf.reader().getBinaryDocValues(field);
+    if (looks == null || !looks.advanceExact(at)) {
+      return null;
     }
-    ByteVectorValues looks = leaf.reader().getByteVectorValues(Documents.LOOK);
-    return looks != null && looks.advance(at) == at ? looks.vectorValue() : null;
+    BytesRef b = looks.binaryValue();
+    return java.util.Arrays.copyOfRange(b.bytes, b.offset, b.offset + b.length);
   }
 
   private double cosine(byte[] look) {

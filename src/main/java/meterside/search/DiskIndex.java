@@ -9,9 +9,6 @@ import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import org.apache.lucene.codecs.KnnVectorsFormat;
-import org.apache.lucene.codecs.lucene912.Lucene912Codec;
-import org.apache.lucene.codecs.lucene99.Lucene99HnswVectorsFormat;
 import org.apache.lucene.document.Document;
 import org.apache.lucene.index.BinaryDocValues;
 import org.apache.lucene.index.CodecReader;
@@ -63,12 +60,6 @@ final class DiskIndex {
 
   /** Every segment costs a look-up of every word; the engine's own default is 10 of a size. */
   private static final int FEW_SEGMENTS = 5;
-
-  /** Neighbours that a look is tied to, fewer than the engine's own: looks are weighed again. */
-  private static final int NEIGHBOURS = 12;
-
-  /** How many are tried for each look that is put in; half the time of the engine's own 100. */
-  private static final int TRIED = 48;
 
   private final Path folder;
   private final LucenePastJobs.Opener opener;
@@ -220,7 +211,7 @@ final class DiskIndex {
    * Takes the writer.
    *
    * @param anew whether to begin an empty index in place of what is there
-   * @param merging whether segments may be merged, which can take long where photos have looks
+   * @param merging whether segments may be merged, which can take a second where there are many
    * @throws LockObtainFailedException if another process has it
    * @throws IOException if the folder can't be written
    */
@@ -252,13 +243,6 @@ final class DiskIndex {
     merging.setMaxMergedSegmentMB(LARGEST_SEGMENT_MB);
     merging.setSegmentsPerTier(FEW_SEGMENTS);
     config.setMergePolicy(merging);
-    config.setCodec(
-        new Lucene912Codec() {
-          @Override
-          public KnnVectorsFormat getKnnVectorsFormatForField(String field) {
-            return new Lucene99HnswVectorsFormat(NEIGHBOURS, TRIED);
-          }
-        });
     return config;
   }
 

@@ -24,13 +24,11 @@ import org.apache.lucene.document.BinaryDocValuesField;
 import org.apache.lucene.document.Document;
 import org.apache.lucene.document.Field;
 import org.apache.lucene.document.FieldType;
-import org.apache.lucene.document.KnnByteVectorField;
 import org.apache.lucene.document.NumericDocValuesField;
 import org.apache.lucene.document.SortedDocValuesField;
 import org.apache.lucene.document.StoredField;
 import org.apache.lucene.document.StringField;
 import org.apache.lucene.index.IndexOptions;
-import org.apache.lucene.index.VectorSimilarityFunction;
 import org.apache.lucene.util.BytesRef;
 
 /**
@@ -225,7 +223,7 @@ final class Documents {
     store(d, TEXT, String.join("; ", lines));
     findings.forEach(n -> d.add(new StoredField(FINDINGS, n)));
     if (look != null) {
-      d.add(new KnnByteVectorField(LOOK, look, VectorSimilarityFunction.COSINE));
+      d.add(new BinaryDocValuesField(LOOK, new BytesRef(look)));
     }
     return d;
   }

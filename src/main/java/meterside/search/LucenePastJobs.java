@@ -52,7 +52,7 @@ public final class LucenePastJobs implements PastJobs {
   }
 
   /** Changed whenever documents are made differently. */
-  private static final String SCHEMA = "3-look" + Look.VERSION;
+  private static final String SCHEMA = "4-look" + Look.VERSION;
 
   /** So much time between two commits of a long catch-up, in nanoseconds. */
   private static final long COMMIT_EVERY = 3_000_000_000L;

@@ -14,7 +14,7 @@ import meterside.job.PlacementBasis;
 import meterside.job.StopKey;
 import meterside.picture.Codes;
 
-/** Reads the codes in photos that came in, from their previews, on all cores. */
+/** What the codes in photos that came in tell. */
 final class CodeReading {
   private CodeReading() {}
 
@@ -22,11 +22,17 @@ final class CodeReading {
    * The edits that note the codes of some photos, and put those with one stop code at that stop.
    *
    * @param photos photos of the job
+   * @param known the codes of those that were looked at already; the previews of the others are
+   *     read, on all cores
    */
-  static List<Edit> edits(JobFolder folder, Job job, List<PhotoId> photos) {
+  static List<Edit> edits(
+      JobFolder folder, Job job, List<PhotoId> photos, Map<PhotoId, List<Code>> known) {
     List<CodesSeen> seen =
         photos.parallelStream()
-            .map(id -> new CodesSeen(id, read(folder, id)))
+            .map(
+                id ->
+                    new CodesSeen(
+                        id, texts(known.containsKey(id) ? known.get(id) : read(folder, id))))
             .filter(s -> !s.texts().isEmpty())
             .toList();
     List<Edit> out = new ArrayList<>();
@@ -59,10 +65,11 @@ final class CodeReading {
     return out;
   }
 
-  private static List<String> read(JobFolder folder, PhotoId id) {
-    return folder
-        .preview(id)
-        .map(jpeg -> Codes.readJpeg(jpeg).stream().map(Code::text).toList())
-        .orElse(List.of());
+  private static List<Code> read(JobFolder folder, PhotoId id) {
+    return folder.preview(id).map(Codes::readJpeg).orElse(List.of());
+  }
+
+  private static List<String> texts(List<Code> codes) {
+    return codes.stream().map(Code::text).toList();
   }
 }

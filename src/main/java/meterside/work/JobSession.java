@@ -374,7 +374,7 @@ public final class JobSession implements AutoCloseable {
         taken.intakeOrder().stream()
             .filter(id -> !before.contains(id) || taken.source(id).isEmpty())
             .toList();
-    List<Edit> codes = CodeReading.edits(folder, taken, fresh);
+    List<Edit> codes = CodeReading.edits(folder, taken, fresh, result.codes());
     Job now;
     synchronized (this) {
       List<Edit> after = new ArrayList<>(Sources.edits(history.job(), fresh, source));

@@ -31,7 +31,6 @@ import meterside.trade.Trade;
  */
 public final class Workspace implements AutoCloseable {
   private final Archive archive;
-  private final Trade trade;
   private final Home home;
   private final Clock clock;
   private Settings settings;
@@ -39,7 +38,6 @@ public final class Workspace implements AutoCloseable {
 
   private Workspace(Archive archive, Home home, Settings settings, Clock clock) {
     this.archive = archive;
-    this.trade = Trade.standard();
     this.home = home;
     this.settings = settings;
     this.clock = clock;
@@ -66,9 +64,9 @@ public final class Workspace implements AutoCloseable {
     return archive.root();
   }
 
-  /** The trade's knowledge. */
+  /** The trade's knowledge; read at first use. */
   public Trade trade() {
-    return trade;
+    return Trade.standard();
   }
 
   /** The settings. */
@@ -118,7 +116,7 @@ public final class Workspace implements AutoCloseable {
    * @param route id of the route
    */
   public JobFolder newJob(String name, String site, LocalDate date, ZoneId zone, String route) {
-    return newJob(name, site, date, zone, route, trade.profiles().get(0).id());
+    return newJob(name, site, date, zone, route, trade().profiles().get(0).id());
   }
 
   /**
@@ -135,15 +133,15 @@ public final class Workspace implements AutoCloseable {
             site,
             date,
             zone,
-            trade.route(route),
-            trade.profile(profile));
+            trade().route(route),
+            trade().profile(profile));
     return archive.createJob(name, header, settings.authorOrUser(), clock.instant());
   }
 
   /** Past jobs, opened at first use. */
   public synchronized PastJobs pastJobs() {
     if (pastJobs == null) {
-      pastJobs = LucenePastJobs.open(archive, trade);
+      pastJobs = LucenePastJobs.open(archive, trade());
     }
     return pastJobs;
   }

@@ -117,7 +117,8 @@ class IntakeTest {
     photo("a/z/1.jpg", 3, "Acme", "One", "2026:05:12 09:00:02");
     photo("1.jpg", 4, "Acme", "One", "2026:05:12 09:00:03");
     Intake.Result r = take(card);
-    assertEquals(new Intake.Result(4, 0, 0, List.of(), false), r);
+    assertEquals(new Intake.Result(4, 0, 0, List.of(), false, 0, r.codes()), r);
+    assertEquals(4, r.codes().size());
     assertEquals(List.of("1.jpg", "10.jpg", "1.jpg", "2.jpg"), names());
     Photo last = job.photo(job.intakeOrder().get(3));
     assertEquals("b", last.folder());

@@ -55,7 +55,10 @@ class JudgedQuestionsTest {
 
   private final Map<String, String> texts = new LinkedHashMap<>();
 
-  private record Question(String words, Map<String, Integer> grades) {}
+  private static final List<String> FILES =
+      List.of("judged-questions.txt", "judged-questions-later.txt");
+
+  private record Question(String file, String words, Map<String, Integer> grades) {}
 
   @Test
   void answers_are_as_good_as_asked_for_and_better_than_plain_words() throws IOException {
@@ -66,6 +69,8 @@ class JudgedQuestionsTest {
     double ours = 0;
     double plain = 0;
     List<String> worst = new ArrayList<>();
+    Map<String, List<Double>> byFile = new LinkedHashMap<>();
+    Map<String, List<Double>> plainByFile = new LinkedHashMap<>();
     try (PastJobs past = jobs.pastJobs();
         Plain other = new Plain(texts)) {
       for (Question q : questions) {
@@ -74,8 +79,11 @@ class JudgedQuestionsTest {
           got.add(label(h));
         }
         double n = ndcg(got, q.grades());
+        double theirs = ndcg(other.find(q.words()), q.grades());
         ours += n;
-        plain += ndcg(other.find(q.words()), q.grades());
+        plain += theirs;
+        byFile.computeIfAbsent(q.file(), k -> new ArrayList<>()).add(n);
+        plainByFile.computeIfAbsent(q.file(), k -> new ArrayList<>()).add(theirs);
         if (n < 0.95) {
           worst.add(String.format(Locale.ROOT, "  %.3f  %s  got %s", n, q.words(), got));
         }
@@ -83,6 +91,15 @@ class JudgedQuestionsTest {
     }
     ours /= questions.size();
     plain /= questions.size();
+    byFile.forEach(
+        (file, all) ->
+            System.out.printf(
+                Locale.ROOT,
+                "%s: nDCG@10 over %d: ours %.4f, plain Lucene %.4f%n",
+                file,
+                all.size(),
+                mean(all),
+                mean(plainByFile.get(file))));
     worst.sort(Comparator.naturalOrder());
     System.out.printf(
         Locale.ROOT,
@@ -104,6 +121,10 @@ class JudgedQuestionsTest {
     double log3 = Math.log(3) / Math.log(2);
     assertEquals(
         (3 + 7 / log3 + 0.5) / (7 + 3 / log3 + 0.5), ndcg(List.of("b", "a", "c"), grades), 1e-12);
+  }
+
+  private static double mean(List<Double> values) {
+    return values.stream().mapToDouble(Double::doubleValue).average().orElseThrow();
   }
 
   private static double ndcg(List<String> got, Map<String, Integer> grades) {
@@ -142,16 +163,18 @@ class JudgedQuestionsTest {
   private List<Question> questions() throws IOException {
     Set<String> known = new HashSet<>(texts.keySet());
     List<Question> out = new ArrayList<>();
-    for (String line : lines("judged-questions.txt")) {
-      String[] two = line.split("=>");
-      Map<String, Integer> grades = new LinkedHashMap<>();
-      for (String g : two[1].replace("job ", "job\u00a0").trim().split(" +")) {
-        int colon = g.lastIndexOf(':');
-        String label = g.substring(0, colon).replace('\u00a0', ' ');
-        assertTrue(known.contains(label), "no entry " + label + " for " + line);
-        grades.put(label, Integer.parseInt(g.substring(colon + 1)));
+    for (String file : FILES) {
+      for (String line : lines(file)) {
+        String[] two = line.split("=>");
+        Map<String, Integer> grades = new LinkedHashMap<>();
+        for (String g : two[1].replace("job ", "job\u00a0").trim().split(" +")) {
+          int colon = g.lastIndexOf(':');
+          String label = g.substring(0, colon).replace('\u00a0', ' ');
+          assertTrue(known.contains(label), "no entry " + label + " for " + line);
+          grades.put(label, Integer.parseInt(g.substring(colon + 1)));
+        }
+        out.add(new Question(file, two[0].trim(), grades));
       }
-      out.add(new Question(two[0].trim(), grades));
     }
     return out;
   }

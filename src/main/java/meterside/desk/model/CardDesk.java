@@ -6,6 +6,7 @@ import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Locale;
 import java.util.function.Consumer;
 import meterside.intake.Card;
@@ -172,7 +173,8 @@ public final class CardDesk {
             0,
             all.stream().flatMap(r -> r.problems().stream()).toList(),
             all.stream().anyMatch(Intake.Result::cancelled),
-            all.stream().mapToInt(Intake.Result::videos).sum());
+            all.stream().mapToInt(Intake.Result::videos).sum(),
+            Map.of());
     return new Taken(out, together);
   }
 }
