@@ -225,6 +225,14 @@ public final class DeskWindow implements AutoCloseable {
     }
   }
 
+  /** Past jobs, asked something there. */
+  void showPastJobs(Consumer<PastJobsModel> asking) {
+    showPastJobs();
+    if (place == past) {
+      asking.accept(pastJobs());
+    }
+  }
+
   void showReport() {
     if (job == null) {
       return;

@@ -25,6 +25,8 @@ import meterside.desk.model.Keys;
 import meterside.desk.model.Words;
 import meterside.job.DutyKey;
 import meterside.job.Finding;
+import meterside.job.Mark;
+import meterside.job.PhotoId;
 import meterside.job.StopKey;
 
 /** The job window. */
@@ -296,6 +298,19 @@ final class JobPlace implements Place {
     return true;
   }
 
+  /** What past jobs hold that is like the mark's finding, else like the photo. */
+  private void alike() {
+    String job = desk.session().name();
+    Integer finding = desk.selectedMark().map(Mark::finding).orElse(null);
+    PhotoId shown = desk.current();
+    if (finding != null) {
+      window.showPastJobs(past -> past.similarTo(job, finding));
+    } else if (shown != null) {
+      String name = desk.job().photo(shown).name();
+      window.showPastJobs(past -> past.similarTo(job, shown, name));
+    }
+  }
+
   private void act(Keys k) {
     switch (k) {
       case UNDO -> desk.undo();
@@ -328,6 +343,7 @@ final class JobPlace implements Place {
       case SPOT -> tool(Tool.SPOT);
       case FOR_REPORT -> tool(Tool.VIEW);
       case COPY_MARKS -> photo.copyMarks();
+      case ALIKE -> alike();
       case FIT -> photo.stage().toggleFit();
       case LARGER -> photo.stage().zoom(1.25);
       case SMALLER -> photo.stage().zoom(0.8);

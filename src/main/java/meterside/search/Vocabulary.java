@@ -176,7 +176,8 @@ final class Vocabulary {
     boolean weak = words.size() == 1 && weakWords.contains(key);
     List<Meaning> known = byName.computeIfAbsent(key, k -> new ArrayList<>());
     if (known.stream().noneMatch(m -> m.concept().equals(concept))) {
-      known.add(new Meaning(concept, weak, slip, shortForm));
+      // "H/N rev" is written apart as it stands; only what is one run must stay one.
+      known.add(new Meaning(concept, weak, slip, shortForm && !name.contains(" ")));
     }
     for (Word w : words) {
       nameWords.add(w.norm());

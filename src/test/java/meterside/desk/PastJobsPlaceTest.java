@@ -222,6 +222,18 @@ class PastJobsPlaceTest {
     Toolkit.await("the job", () -> window.job() != null);
     assertEquals(first.hit().job(), Toolkit.on(() -> window.job().desk().session().name()));
     Toolkit.await("its photo", () -> first.hit().photoId().equals(window.job().desk().current()));
+    // And one key asks from there what is like the photo.
+    Toolkit.on(
+        () -> {
+          window.job().begin();
+          return null;
+        });
+    hand.key(KeyCode.M, KeyCode.CONTROL);
+    Toolkit.await("similar to the photo", () -> window.pastJobs().similar() != null);
+    assertTrue(
+        Toolkit.on(() -> window.pastJobs().similar().likenesses()).stream()
+            .allMatch(l -> !l.hit().job().equals(first.hit().job())),
+        "of other jobs");
     Toolkit.on(
         () -> {
           window.close();

@@ -102,6 +102,12 @@ class ScaleBench {
       t = System.nanoTime();
       past.catchUp(Progress.NONE);
       say("catch-up with nothing behind", t);
+    }
+    // As a program sees it that was just started.
+    try (PastJobs past = writer.pastJobs()) {
+      t = System.nanoTime();
+      past.catchUp(Progress.NONE);
+      say("opened anew, checked and level with the journals", t);
       follow(writer, past, jobs);
       say("as you type", typing(past));
       Took pages = pages(past);
@@ -199,10 +205,12 @@ class ScaleBench {
       assertTrue(past.find(Ask.words(word)).total() == 1);
       took[i] = (System.nanoTime() - t) / 1e6;
     }
+    double first = took[0];
     Arrays.sort(took);
     System.out.printf(
         Locale.ROOT,
-        "  a new finding is found after: median %.0f ms, most %.0f ms%n",
+        "  a new finding is found after: the first %.0f ms, median %.0f ms, most %.0f ms%n",
+        first,
         took[5],
         took[9]);
   }

@@ -88,6 +88,8 @@ public enum Keys {
   FOR_REPORT(Place.JOB, "V"),
   /** Copies the marks to a look-alike photo. */
   COPY_MARKS(Place.JOB, "Shortcut+D"),
+  /** What past jobs hold that is like this photo, or like the finding of the mark. */
+  ALIKE(Place.JOB, "Shortcut+M"),
   /** The whole photo, or its pixels. */
   FIT(Place.JOB, "Z"),
   /** Larger. */

@@ -231,19 +231,21 @@ public final class PastJobsModel {
   /** Looks for what is like a hit: a finding, or a photo. */
   public void similarTo(Hit hit) {
     if (hit.finding() != null) {
-      String name = "F" + hit.finding() + ", " + hit.job();
-      alike(
-          name,
-          () -> {
-            Job of = workspace.folder(hit.job()).read().history().job();
-            Finding f = of.findings().get(hit.finding());
-            return f == null
-                ? List.of()
-                : SimilarThings.toFinding(workspace, hit.job(), of, f, ALIKE);
-          });
+      similarTo(hit.job(), hit.finding());
     } else if (hit.photoId() != null) {
       similarTo(hit.job(), hit.photoId(), hit.photo());
     }
+  }
+
+  /** Looks for what is like a finding of a job. */
+  public void similarTo(String jobName, int finding) {
+    alike(
+        "F" + finding + ", " + jobName,
+        () -> {
+          Job of = workspace.folder(jobName).read().history().job();
+          Finding f = of.findings().get(finding);
+          return f == null ? List.of() : SimilarThings.toFinding(workspace, jobName, of, f, ALIKE);
+        });
   }
 
   /** Looks for what is like a photo. */
