@@ -15,8 +15,6 @@ import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
-import javafx.scene.layout.Region;
-import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Duties;
 import meterside.desk.model.JobDesk;
@@ -51,6 +49,8 @@ final class ReportPlace implements Place {
   private final VBox state = new VBox(4);
   private final Foot foot;
   private final Label site;
+  private final Label count = Ui.label("", "quiet");
+  private final PagesView pages;
 
   ReportPlace(DeskWindow window, JobDesk desk) {
     this.window = window;
@@ -60,7 +60,9 @@ final class ReportPlace implements Place {
     Button back = Ui.button("‹ " + Words.say("report.back"), window::backToJob, "bare");
     back.setId("report-back");
     site = Ui.label("", "large", "bold");
-    HBox top = new HBox(back, site, Ui.label(Words.say("place.report"), "quiet"), Ui.spacer());
+    pages = new PagesView(desk, n -> count.setText(Words.count("report.pages.count", n)));
+    HBox top =
+        new HBox(back, site, Ui.label(Words.say("place.report"), "quiet"), Ui.spacer(), count);
     top.getStyleClass().add("top-bar");
     ToggleGroup group = new ToggleGroup();
     draft.setToggleGroup(group);
@@ -111,7 +113,6 @@ final class ReportPlace implements Place {
     where.setAlignment(Pos.CENTER_LEFT);
     VBox page =
         new VBox(
-            Ui.label(Words.say("place.report"), "huge", "bold"),
             state,
             section("report.which"),
             explained(draft, "report.draft.more"),
@@ -134,18 +135,30 @@ final class ReportPlace implements Place {
             hand,
             handed,
             log);
-    page.getStyleClass().add("sheet-page");
-    page.setMaxWidth(680);
-    page.setMaxHeight(Region.USE_PREF_SIZE);
-    StackPane middle = new StackPane(page);
-    middle.setStyle("-fx-padding: 24;");
-    StackPane.setAlignment(page, Pos.TOP_CENTER);
-    ScrollPane scroll = new ScrollPane(middle);
+    page.getStyleClass().add("side-page");
+    ScrollPane scroll = new ScrollPane(page);
     scroll.setFitToWidth(true);
+    scroll.setMinWidth(0);
+    scroll.setPrefWidth(Ui.wide(420, 0.42));
     root.setTop(top);
-    root.setCenter(scroll);
+    root.setLeft(scroll);
+    root.setCenter(pages);
     root.setBottom(foot);
-    group.selectedToggleProperty().addListener((o, a, b) -> label());
+    group
+        .selectedToggleProperty()
+        .addListener(
+            (o, a, b) -> {
+              label();
+              layOut();
+            });
+    location.selectedProperty().addListener((o, a, b) -> layOut());
+    desk.onChange(
+        c -> {
+          if (c == JobDesk.Change.JOB && root.getScene() != null) {
+            showState();
+            layOut();
+          }
+        });
     label();
   }
 
@@ -194,7 +207,20 @@ final class ReportPlace implements Place {
       folder.setText(window.reportsFolder().resolve(desk.session().name()).toString());
     }
     showState();
+    layOut();
     write.requestFocus();
+  }
+
+  @Override
+  public void leave() {
+    pages.leave();
+  }
+
+  /** The pages as they would be now. */
+  private void layOut() {
+    if (root.getScene() != null) {
+      pages.show(draft.isSelected(), location.isSelected(), paper());
+    }
   }
 
   private void showState() {
@@ -251,6 +277,7 @@ final class ReportPlace implements Place {
   private void keepPaper() {
     var workspace = desk.session().workspace();
     workspace.keep(workspace.settings().withPaper(a4.isSelected() ? "a4" : "letter"));
+    layOut();
   }
 
   /** Writes the chosen part beside where reports go, in a folder of its own. */

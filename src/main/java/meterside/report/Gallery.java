@@ -61,6 +61,15 @@ final class Gallery {
    */
   void take(Content content, Path marked) throws IOException {
     Files.createDirectories(marked);
+    each(content, marked);
+  }
+
+  /** Takes the pictures of all figures of a content for the pages only, from their previews. */
+  void look(Content content) throws IOException {
+    each(content, null);
+  }
+
+  private void each(Content content, Path marked) throws IOException {
     Map<Integer, List<Content.Found>> byMain = new HashMap<>();
     for (Content.Found f : content.findings()) {
       if (!f.figures().isEmpty()) {
@@ -107,6 +116,10 @@ final class Gallery {
   private void take(
       Pictures pictures, Figure figure, List<Content.Found> main, Content content, Path marked)
       throws IOException {
+    if (marked == null) {
+      figures.put(figure.number(), pictures.look(figure, main, closeUps));
+      return;
+    }
     Pictures.Shot shot = pictures.take(figure, main, closeUps);
     if (shot.marked() != null) {
       ZoneId zone = content.job().zone();

@@ -11,7 +11,9 @@ import java.util.Map;
 import java.util.Objects;
 import meterside.archive.JobFolder;
 import meterside.archive.Sha256;
+import meterside.job.Format;
 import meterside.job.Mark;
+import meterside.job.Orientation;
 import meterside.markup.Cover;
 import meterside.markup.Drawing;
 import meterside.markup.GraphicsPainter;
@@ -86,10 +88,37 @@ final class Pictures {
     } catch (UnreadablePicture | IOException e) {
       return none("figure.missing.unread");
     }
-    Drawing drawing = figure.drawing();
-    if (figure.view().changes()) {
-      image = figure.view().picture(image);
+    return shot(figure, image, findings, closeUps, true);
+  }
+
+  /**
+   * The pictures of a figure for pages that are only looked at: from its preview, if there is one,
+   * and without the marked photo.
+   *
+   * @param findings the findings whose main photo this is
+   * @param closeUps takes their close-ups, by finding number
+   */
+  Shot look(Figure figure, List<Content.Found> findings, Map<Integer, Shot> closeUps) {
+    byte[] preview = folder.preview(figure.photo().id()).orElse(null);
+    if (preview == null) {
+      return take(figure, findings, closeUps).withoutMarked();
     }
+    try {
+      BufferedImage image = Pixels.upright(preview, Format.JPEG, Orientation.NORMAL, 0);
+      return shot(figure, image, findings, closeUps, false);
+    } catch (UnreadablePicture e) {
+      return take(figure, findings, closeUps).withoutMarked();
+    }
+  }
+
+  private static Shot shot(
+      Figure figure,
+      BufferedImage upright,
+      List<Content.Found> findings,
+      Map<Integer, Shot> closeUps,
+      boolean withMarked) {
+    Drawing drawing = figure.drawing();
+    BufferedImage image = figure.view().changes() ? figure.view().picture(upright) : upright;
     BufferedImage small = within(image, PAGE_SIDE);
     byte[] page = Jpegs.encode(small, PAGE_QUALITY);
     int width = small.getWidth();
@@ -98,6 +127,9 @@ final class Pictures {
         visible(drawing).isEmpty() ? null : SvgPainter.svg(visible(drawing), width, height);
     for (Content.Found found : findings) {
       closeUps.put(found.finding().number(), closeUp(figure, found, image));
+    }
+    if (!withMarked) {
+      return new Shot(page, width, height, svg, null, null);
     }
     Graphics2D g = image.createGraphics();
     GraphicsPainter.paint(g, drawing, image.getWidth(), image.getHeight());

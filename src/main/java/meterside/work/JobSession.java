@@ -45,6 +45,7 @@ import meterside.report.ExtractWriter;
 import meterside.report.Paper;
 import meterside.report.ReportFiles;
 import meterside.report.ReportOptions;
+import meterside.report.ReportPages;
 import meterside.report.ReportWriter;
 import meterside.route.Clocks;
 import meterside.route.Sorter;
@@ -644,6 +645,21 @@ public final class JobSession implements AutoCloseable {
     }
     tell(now);
     return new Issued(number, files, target);
+  }
+
+  /**
+   * The pages of a report as they would be printed, to be looked at before it is written.
+   *
+   * @param progress told of every photo; may stop the work
+   */
+  public ReportPages pages(boolean draft, boolean keepLocation, Paper paper, Progress progress) {
+    Job job;
+    ReportOptions options;
+    synchronized (this) {
+      job = history.job();
+      options = options(draft, keepLocation, history.nextReport()).on(paper).after(earlier());
+    }
+    return ReportPages.of(job, folder, workspace.trade(), options, progress);
   }
 
   /**

@@ -9,6 +9,7 @@ import javafx.event.Event;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
 import javafx.scene.control.TextField;
+import javafx.scene.image.ImageView;
 import javafx.scene.input.KeyCode;
 import javafx.scene.input.KeyEvent;
 import meterside.desk.model.FindingDraft;
@@ -88,7 +89,18 @@ final class Screens {
     on(window::showGoingOut, 100);
     look("going-out-empty");
     on(window::showReport, 100);
+    pages();
     look("report-empty");
+  }
+
+  /** Waits for the report's pages. */
+  private void pages() throws Exception {
+    Toolkit.await(
+        "the report's pages",
+        () ->
+            window.scene().getRoot().lookupAll(".paper-page").stream()
+                .anyMatch(n -> ((ImageView) n.lookup(".image-view")).getImage() != null));
+    Toolkit.settle(400);
   }
 
   /** A card with two houses. */
@@ -199,6 +211,7 @@ final class Screens {
     on(window::showEvidence, 300);
     look("evidence");
     on(window::showReport, 200);
+    pages();
     look("report");
     on(
         () -> {

@@ -31,6 +31,7 @@ import meterside.job.ReportView;
 import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.report.Paper;
+import meterside.report.ReportPages;
 import meterside.trade.Trade;
 import meterside.work.JobSession;
 import meterside.work.LongTask;
@@ -866,6 +867,40 @@ public final class JobDesk implements AutoCloseable {
           then.accept(issued);
         },
         ended);
+  }
+
+  /**
+   * Lays out the pages of a report, to be looked at.
+   *
+   * @param then given the pages; whoever takes them closes them
+   * @param ended called when it ended without: stopped, or failed
+   */
+  public void pages(
+      boolean draft,
+      boolean keepLocation,
+      Paper paper,
+      Consumer<ReportPages> then,
+      Runnable ended) {
+    tasks.start(
+        Words.say("task.pages"),
+        busy(progress -> session.pages(draft, keepLocation, paper, progress)),
+        then,
+        ended);
+  }
+
+  /**
+   * Does something small beside the window's work.
+   *
+   * @param then gets what it came to, on the desk's thread; not called if it failed
+   */
+  public <T> void beside(Supplier<T> work, Consumer<T> then) {
+    threads
+        .work()
+        .execute(
+            () -> {
+              T made = work.get();
+              threads.ui().execute(() -> then.accept(made));
+            });
   }
 
   /**
