@@ -105,7 +105,7 @@ final class ClockFit {
     Arrays.fill(ev.fixed(), -1);
     WalkModel model =
         new WalkModel(job.route(), Priors.standard(), chain.size(), 0.95 * chain.size());
-    return new Inference(model, ev, Levels.usual(ev, job.route().stops().size())).logEvidence();
+    return new Inference(model, ev, Levels.of(Levels.Habit.USUAL, ev, job.route().stops().size())).logEvidence();
   }
 
   /** The rough look. */

@@ -13,6 +13,8 @@ record Levels(
     double shortSd,
     double innerMean,
     double innerSd,
+    double roomMean,
+    double roomSd,
     double breakMean,
     double breakSd,
     double breakWithin,
@@ -33,41 +35,65 @@ record Levels(
     double alikeBetween,
     double alikeSd) {
 
+  /**
+   * How those who walk go about it: a fit starts from each, and is pulled toward it.
+   *
+   * <p>All means are logarithms of how much longer than the walk's median a pause is.
+   *
+   * @param breakWithin part of the pauses within a stop that are breaks
+   */
+  enum Habit {
+    /** A photo every few seconds, a break from item to item, a longer one from stop to stop. */
+    USUAL(-0.35, 0.65, 0.9, 0.6, 0.9, 0.6, 1.4, 0.7, 0.10, 0.2),
+    /** Steady: every photo takes its time, and only walking on takes longer. */
+    STEADY(-0.1, 0.4, 0.8, 0.5, 1.4, 0.5, 1.6, 0.45, 0.04, 0.15),
+    /** Thorough: items take as long as photos do seconds, and walking on much longer. */
+    THOROUGH(-0.4, 0.6, 0.7, 0.5, 1.1, 0.6, 1.9, 0.6, 0.3, 0.35);
+
+    private final double[] of;
+
+    Habit(double... of) {
+      this.of = of;
+    }
+  }
+
   /** Usual values for a walk at the usual pace of ten seconds from photo to photo. */
   static Levels usual() {
-    return atPace(Math.log(10));
+    return atPace(Math.log(10), Habit.USUAL);
   }
 
   /** In a walk of fewer photos, pauses between stops are too many for the median to be of runs. */
   private static final int FEW = 40;
 
   /**
-   * Usual values for the pace of this walk: some take a photo every few seconds, some one a minute,
-   * and what counts as a break goes by that. The pace is the median pause; of a short walk the
-   * median of those that are left when each stop has taken a long one.
+   * A habit's values for the pace of this walk: some take a photo every few seconds, some one a
+   * minute, and what counts as a break goes by that. The pace is the median pause; of a short walk
+   * the median of those that are left when each stop has taken a long one.
    *
    * @param stops how many runs to expect
    */
-  static Levels usual(Evidence ev, int stops) {
+  static Levels of(Habit habit, Evidence ev, int stops) {
     double[] pauses =
         java.util.Arrays.stream(ev.pause()).filter(x -> !Double.isNaN(x)).sorted().toArray();
     if (pauses.length < 8) {
-      return usual();
+      return atPace(Math.log(10), habit);
     }
     double within = pauses.length >= FEW ? 1 : Math.max(0.3, 1 - stops / (double) pauses.length);
-    return atPace(pauses[(int) (within * pauses.length / 2)]);
+    return atPace(pauses[(int) (within * pauses.length / 2)], habit);
   }
 
-  private static Levels atPace(double pace) {
+  private static Levels atPace(double pace, Habit h) {
     return new Levels(
-        pace - 0.35,
-        0.65,
-        pace + 0.9,
-        0.6,
-        pace + 1.4,
-        0.7,
-        0.10,
-        0.2,
+        pace + h.of[0],
+        h.of[1],
+        pace + h.of[2],
+        h.of[3],
+        pace + h.of[4],
+        h.of[5],
+        pace + h.of[6],
+        h.of[7],
+        h.of[8],
+        h.of[9],
         0.85,
         13,
         6,
@@ -92,15 +118,31 @@ record Levels(
 
   private static final double STRAY = 1e-3;
 
+  /** Part of the pauses within a run that lie in a burst, whose photos share a second or so. */
+  private static final double BURST = 0.03;
+
+  private static double burst(double x) {
+    return BURST * normal(x, -0.4, 0.4);
+  }
+
+  private double shortDensity(double x, double breaks) {
+    return (1 - BURST) * (1 - breaks) * normal(x, shortMean, shortSd);
+  }
+
+  private double breakDensity(double x, boolean rooms) {
+    return (1 - BURST)
+        * (rooms
+            ? breakInRooms * normal(x, roomMean, roomSd)
+            : breakWithin * normal(x, innerMean, innerSd));
+  }
+
   /** Density of a pause within a run. */
   double pauseWithin(double x, boolean rooms) {
     if (Double.isNaN(x)) {
       return 1;
     }
     double breaks = rooms ? breakInRooms : breakWithin;
-    return (1 - breaks) * normal(x, shortMean, shortSd)
-        + breaks * normal(x, innerMean, innerSd)
-        + STRAY;
+    return shortDensity(x, breaks) + breakDensity(x, rooms) + burst(x) + STRAY;
   }
 
   /** The probability that a pause in the rooms is a break. */
@@ -108,8 +150,8 @@ record Levels(
     if (Double.isNaN(x)) {
       return breakInRooms;
     }
-    double a = (1 - breakInRooms) * normal(x, shortMean, shortSd) + STRAY;
-    double b = breakInRooms * normal(x, innerMean, innerSd) + STRAY;
+    double a = shortDensity(x, breakInRooms) + burst(x) + STRAY;
+    double b = breakDensity(x, true) + STRAY;
     return b / (a + b);
   }
 
@@ -161,7 +203,7 @@ record Levels(
       case STOP, ROOMS -> of * stepWeight(step, state.brightness());
       // Out of turn the light says little of the stop; two lights, or one, are enough.
       case OTHER, GROUNDING -> step == 1 || step == 3 ? of / 2 : 0;
-      case EXCURSION -> step == 2 ? of : 0;
+      case RETURN, EXCURSION -> step == 2 ? of : 0;
     };
   }
 
@@ -173,7 +215,7 @@ record Levels(
     return switch (kind) {
       case STOP -> changeAtStop;
       case ROOMS -> changeInRooms;
-      case OTHER, GROUNDING, EXCURSION -> 0.15;
+      case OTHER, GROUNDING, RETURN, EXCURSION -> 0.15;
     };
   }
 
@@ -252,6 +294,8 @@ record Levels(
   Levels refit(Evidence ev, Inference in, Levels usual) {
     Mean sh = new Mean(usual.shortMean, usual.shortSd, 12);
     Mean inner = new Mean(usual.innerMean, usual.innerSd, 12);
+    // Breaks in the rooms are pulled toward what breaks within a stop are in this very walk.
+    Mean room = new Mean(innerMean + usual.roomMean - usual.innerMean, usual.roomSd, 8);
     Mean br = new Mean(usual.breakMean, usual.breakSd, 6);
     double innerCount = 15 * usual.breakWithin;
     double innerOf = 15;
@@ -274,21 +318,28 @@ record Levels(
       double x = ev.pause()[t];
       if (!Double.isNaN(x)) {
         double rooms = in.rooms(t);
-        double breaks = rooms * breakInRooms + (1 - rooms) * breakWithin;
-        double a = (1 - breaks) * normal(x, shortMean, shortSd);
-        double b = breaks * normal(x, innerMean, innerSd);
+        double w = 1 - between;
+        double inRooms = w * rooms;
+        double inStops = w * (1 - rooms);
+        double ofStop = 1 / pauseWithin(x, false);
+        double ofRoom = 1 / pauseWithin(x, true);
         double c = (1 - breakBetween) * normal(x, shortMean, shortSd);
         double d = breakBetween * normal(x, breakMean, breakSd);
-        double w = 1 - between;
-        double inBreak = b / (a + b + 1e-12);
-        double outBreak = d / (c + d + 1e-12);
-        sh.add(x, w * (1 - inBreak) + between * (1 - outBreak));
-        inner.add(x, w * inBreak);
+        double outBreak = d / (c + d + STRAY);
+        sh.add(
+            x,
+            inStops * shortDensity(x, breakWithin) * ofStop
+                + inRooms * shortDensity(x, breakInRooms) * ofRoom
+                + between * c / (c + d + STRAY));
+        double innerBreak = breakDensity(x, false) * ofStop;
+        double roomBreak = breakDensity(x, true) * ofRoom;
+        inner.add(x, inStops * innerBreak);
+        room.add(x, inRooms * roomBreak);
         br.add(x, between * outBreak);
-        innerCount += (1 - rooms) * w * inBreak;
-        innerOf += (1 - rooms) * w;
-        roomCount += rooms * w * inBreak;
-        roomOf += rooms * w;
+        innerCount += inStops * innerBreak;
+        innerOf += inStops;
+        roomCount += inRooms * roomBreak;
+        roomOf += inRooms;
         breakCount += between * outBreak;
         breakOf += between;
       }
@@ -322,11 +373,13 @@ record Levels(
     double out1 = Math.max(outs.mean(), in1 + 1.5); // daylight is the brighter of the two
     return new Levels(
         sh.mean(),
-        clamp(sh.sd(), 0.35, 1.3),
+        clamp(sh.sd(), 0.25, 1.3),
         Math.max(inner.mean(), sh.mean() + 0.4),
-        clamp(inner.sd(), 0.4, 1.2),
+        clamp(inner.sd(), 0.3, 1.2),
+        Math.max(room.mean(), sh.mean() + 0.4),
+        clamp(room.sd(), 0.3, 1.2),
         Math.max(br.mean(), sh.mean() + 0.5),
-        clamp(br.sd(), 0.4, 1.2),
+        clamp(br.sd(), 0.3, 1.2),
         clamp(innerCount / innerOf, 0.02, 0.5),
         clamp(roomCount / roomOf, 0.02, 0.6),
         clamp(breakCount / breakOf, 0.5, 0.97),

@@ -27,7 +27,10 @@ import meterside.job.StopKey;
  * @param otherShare expected share of the photos that are of other systems, 0 to 1
  * @param otherStart probability that a run of other systems comes after a run
  * @param returnToGrounding probability that the walk turns to grounding out of turn after a run
- * @param backward probability that the walk goes back to a stop it has passed
+ *     inside
+ * @param turnBack probability that the walk turns to any other stop it has passed after a run
+ *     inside, and then goes on where it was
+ * @param backward probability that the walk goes back to a stop it has passed and on from there
  * @param excursion probability of a short turn to a stop out of turn; only photos that are fixed
  *     can be such a turn
  */
@@ -37,6 +40,7 @@ public record Priors(
     double otherShare,
     double otherStart,
     double returnToGrounding,
+    double turnBack,
     double backward,
     double excursion) {
 
@@ -149,6 +153,7 @@ public record Priors(
         Math.min(0.8, otherNow),
         Math.min(0.3, startNow),
         returnToGrounding,
+        turnBack,
         backward,
         excursion);
   }
@@ -168,7 +173,7 @@ public record Priors(
     StringBuilder text = new StringBuilder();
     new TreeMap<>(stops).forEach((id, of) -> text.append(id).append(of).append('\n'));
     text.append(otherShare).append(' ').append(otherStart).append(' ');
-    text.append(returnToGrounding).append(' ').append(backward).append(' ').append(excursion);
+    text.append(returnToGrounding).append(' ').append(turnBack).append(' ').append(backward).append(' ').append(excursion);
     try {
       byte[] digest =
           MessageDigest.getInstance("SHA-256")

@@ -39,6 +39,14 @@ public final class Sorter {
   /** How often levels and lengths are fitted to the walk. */
   private static final int ROUNDS = 5;
 
+  /** Photos times rounds that may be spent on more fits than one. */
+  private static final int WORK = 10_000;
+
+  private static final double TEMPER = Double.parseDouble(System.getProperty("temper", "1"));
+
+  /** A fit that is less probable than this is left out. */
+  private static final double NEGLIGIBLE = 0.01;
+
   /** Longer pauses tell no more than this one, in seconds. */
   private static final double LONGEST_PAUSE = 1800;
 
@@ -198,7 +206,7 @@ public final class Sorter {
     double[][] labels = new double[chain.size()][];
     for (int t = 0; t < at.length; t++) {
       Optional<Placement> fixed = job.placement(chain.get(t).id()).filter(Placement::fixed);
-      labels[t] = solution.inference().labels(t);
+      labels[t] = solution.labels(t);
       int best = best(labels[t], solution.model());
       at[t] = fixed.map(Placement::at).orElse(StopKey.of(route.stops().get(best).id()));
     }
@@ -218,15 +226,71 @@ public final class Sorter {
     return out;
   }
 
-  /** A walk's model and what it makes of the photos. */
-  record Solution(WalkModel model, Levels levels, Inference inference) {}
+  /**
+   * A fit of the model to a walk.
+   *
+   * @param weight its probability among the fits
+   */
+  record Fit(WalkModel model, Levels levels, Inference inference, double weight) {}
 
-  /** Fits levels and run lengths to the walk and works out its probabilities. */
+  /** The fits of a walk, the likeliest first, and what they make of the photos together. */
+  record Solution(List<Fit> fits) {
+    WalkModel model() {
+      return fits.get(0).model();
+    }
+
+    Levels levels() {
+      return fits.get(0).levels();
+    }
+
+    /** The probability that a photo lies at each stop of the route. Sums to one. */
+    double[] labels(int t) {
+      double[] out = new double[model().labels];
+      for (Fit fit : fits) {
+        double[] p = fit.inference().labels(t);
+        for (int i = 0; i < out.length; i++) {
+          out[i] += fit.weight() * p[i];
+        }
+      }
+      return out;
+    }
+  }
+
+  /**
+   * Fits levels and run lengths to the walk and works out its probabilities: one fit from each
+   * habit as far as the time allows, weighed by how likely all that was recorded is under each.
+   */
   static Solution solve(RoutePlan route, Evidence ev, Priors priors) {
+    int n = Math.max(1, ev.photos());
+    int stops = (int) route.stops().stream().filter(x -> x.phase() != Phase.ROOMS).count();
+    int rounds = Math.min(ROUNDS * Levels.Habit.values().length, Math.max(ROUNDS, WORK / n));
+    List<Fit> fits = new ArrayList<>();
+    for (Levels.Habit habit : Levels.Habit.values()) {
+      if (rounds >= ROUNDS * (fits.size() + 1)) {
+        fits.add(fit(route, ev, priors, Levels.of(habit, ev, stops)));
+      }
+    }
+    double most = fits.stream().mapToDouble(f -> f.inference().logEvidence()).max().orElse(0);
+    double sum = 0;
+    for (Fit f : fits) {
+      sum += Math.exp(TEMPER * (f.inference().logEvidence() - most));
+    }
+    List<Fit> out = new ArrayList<>();
+    for (Fit f : fits) {
+      double weight = Math.exp(TEMPER * (f.inference().logEvidence() - most)) / sum;
+      if (weight > NEGLIGIBLE) {
+        out.add(new Fit(f.model(), f.levels(), f.inference(), weight));
+      }
+    }
+    double kept = out.stream().mapToDouble(Fit::weight).sum();
+    out.replaceAll(f -> new Fit(f.model(), f.levels(), f.inference(), f.weight() / kept));
+    out.sort(Comparator.comparingDouble((Fit f) -> -f.weight()));
+    return new Solution(List.copyOf(out));
+  }
+
+  private static Fit fit(RoutePlan route, Evidence ev, Priors priors, Levels usual) {
     int n = ev.photos();
     double electrical = n * (1 - priors.otherShare());
-    int stops = (int) route.stops().stream().filter(x -> x.phase() != Phase.ROOMS).count();
-    Levels usual = Levels.usual(ev, stops);
     Levels levels = usual;
     WalkModel model = new WalkModel(route, priors, n, electrical);
     Inference in = new Inference(model, ev, levels);
@@ -244,7 +308,7 @@ public final class Sorter {
       model = new WalkModel(route, priors, n, electrical);
       in = new Inference(model, ev, levels);
     }
-    return new Solution(model, levels, in);
+    return new Fit(model, levels, in, 1);
   }
 
   /** The most probable stop, with the rooms' stops weighed together first. */
@@ -388,7 +452,7 @@ public final class Sorter {
     double[][] p = new double[n][];
     double[] open = new double[n];
     for (int t = 0; t < n; t++) {
-      p[t] = phases(solution.inference().labels(t), solution.model());
+      p[t] = phases(solution.labels(t), solution.model());
       double most = 0;
       for (double v : p[t]) {
         most = Math.max(most, v);

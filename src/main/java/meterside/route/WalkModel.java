@@ -36,6 +36,8 @@ final class WalkModel {
     OTHER,
     /** Grounding out of turn. */
     GROUNDING,
+    /** A stop that was passed, out of turn: a second panel, one more photo of the meter. */
+    RETURN,
     /** A fixed photo's stop out of turn. */
     EXCURSION
   }
@@ -194,8 +196,41 @@ final class WalkModel {
         double mean = Math.max(1.2, 0.4 * of(grounding).share() * scale);
         states.add(new State(Kind.GROUNDING, p, grounding, 0.5, 0, stay(mean, ONE_STAGE)));
       }
+      for (int q = 0; q < p && inside(p); q++) {
+        int label = ordered.get(q);
+        if (label != grounding) {
+          double mean = Math.max(1.2, 0.4 * of(label).share() * scale);
+          double outdoors = of(label).outdoors();
+          states.add(new State(Kind.RETURN, p, label, outdoors, 0, stay(mean, ONE_STAGE)));
+        }
+      }
       states.add(new State(Kind.EXCURSION, p, -1, 0.5, 0, stay(1.5, ONE_STAGE)));
     }
+  }
+
+  /** Whether the walk has come in at a place. */
+  private boolean inside(int place) {
+    return place == roomPlace()
+        || place >= 0 && route.stops().get(ordered.get(place)).phase() == Phase.INSIDE;
+  }
+
+  /** Grounding is met again inside, at the water pipe and the main; outside hardly. */
+  private double turnToGrounding(int place) {
+    return inside(place) ? priors.returnToGrounding() : priors.returnToGrounding() / 8;
+  }
+
+  /** The probability that a walk at a place turns back to any stop it has passed. */
+  private double turnBack(int place) {
+    return inside(place) ? priors.turnBack() : 0;
+  }
+
+  /** The part of the turns back from a place that go to a stop. */
+  private double partOfTurns(int place, int label) {
+    double all = 0;
+    for (int q = 0; q < place; q++) {
+      all += ordered.get(q) == grounding ? 0 : of(ordered.get(q)).share();
+    }
+    return of(label).share() / all;
   }
 
   /** The probability to stay in a stage that gives runs of this mean length. */
@@ -235,7 +270,7 @@ final class WalkModel {
           switch (to.kind()) {
             case STOP, ROOMS -> (1 - 3 * priors.otherStart()) * advance(-1, to.place());
             case OTHER -> to.place() == -1 ? 3 * priors.otherStart() : 0;
-            case GROUNDING -> 0;
+            case GROUNDING, RETURN -> 0;
             case EXCURSION -> to.place() == -1 ? priors.excursion() : 0;
           };
     }
@@ -259,12 +294,16 @@ final class WalkModel {
 
   private double weight(State from, State to) {
     boolean aside = from.kind() != Kind.STOP && from.kind() != Kind.ROOMS;
-    double away = priors.otherStart() + priors.returnToGrounding() + priors.excursion();
+    double away = away(from);
     switch (to.kind()) {
       case OTHER:
         return !aside && to.place() == from.place() ? priors.otherStart() : 0;
       case GROUNDING:
-        return !aside && to.place() == from.place() ? priors.returnToGrounding() : 0;
+        return !aside && to.place() == from.place() ? turnToGrounding(from.place()) : 0;
+      case RETURN:
+        return !aside && to.place() == from.place()
+            ? turnBack(from.place()) * partOfTurns(from.place(), to.label())
+            : 0;
       case EXCURSION:
         return to.place() == from.place() && from.kind() != Kind.EXCURSION ? priors.excursion() : 0;
       default:
@@ -281,8 +320,15 @@ final class WalkModel {
     return priors.backward() / Math.max(1, from.place());
   }
 
+  private double away(State from) {
+    return priors.otherStart()
+        + turnToGrounding(from.place())
+        + turnBack(from.place())
+        + priors.excursion();
+  }
+
   private double endWeight(State from) {
-    double away = priors.otherStart() + priors.returnToGrounding() + priors.excursion();
+    double away = away(from);
     double rest = advance(from.place(), lastPlace() + 1);
     return (1 - away) * rest;
   }

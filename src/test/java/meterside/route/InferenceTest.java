@@ -269,7 +269,7 @@ class InferenceTest {
     }
     Sorter.Solution s = Sorter.solve(route, ev, Priors.standard());
     for (int t = 0; t < ev.photos(); t++) {
-      double[] p = s.inference().labels(t);
+      double[] p = s.labels(t);
       double sum = 0;
       for (double v : p) {
         sum += v;

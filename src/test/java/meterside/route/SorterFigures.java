@@ -29,7 +29,7 @@ final class SorterFigures {
   static int laid(Evidence ev, Sorter.Solution solution, int t) {
     return ev.fixed()[t] >= 0
         ? ev.fixed()[t]
-        : Sorter.best(solution.inference().labels(t), solution.model());
+        : Sorter.best(solution.labels(t), solution.model());
   }
 
   /** The rooms' three stops count as one. */
@@ -172,7 +172,7 @@ final class SorterFigures {
         if (a == 0) {
           for (int t = 0; t < ev.photos(); t++) {
             int label = laid(ev, s, t);
-            double c = Sorter.confidence(s.inference().labels(t), label, s.model());
+            double c = Sorter.confidence(s.labels(t), label, s.model());
             int bin = Math.min(9, (int) (c * 10));
             bins[bin]++;
             hits[bin] += phase(label) == phase(walk.shots().get(t).label()) ? 1 : 0;
@@ -220,7 +220,7 @@ final class SorterFigures {
       if (ev.fixed()[t] >= 0) {
         continue;
       }
-      double[] p = s.inference().labels(t);
+      double[] p = s.labels(t);
       double c = Sorter.confidence(p, Sorter.best(p, s.model()), s.model());
       if (c < least) {
         least = c;
