@@ -1,6 +1,7 @@
 package meterside.route;
 
 import java.util.Arrays;
+import java.util.Random;
 
 /**
  * The probabilities of a walk's states given its photos: forward and backward sums over the nodes
@@ -21,6 +22,10 @@ final class Inference {
   private final double[] boundary;
   private final double logEvidence;
   private final Levels levels;
+  private final Factors factors;
+  private final double[][] forward;
+  private final double[][] enter;
+  private final double[] scales;
 
   /** Expected numbers of lights drawn anew and of photos a run goes on with: stops, rooms. */
   private final double[] drawn = new double[2];
@@ -40,8 +45,10 @@ final class Inference {
     lightOf = new double[n][Levels.LIGHTS];
     boundary = new double[n];
     Factors f = new Factors(model, ev, levels);
-    double[][] forward = new double[n][nodes];
-    double[][] enter = new double[n][states];
+    factors = f;
+    forward = new double[n][nodes];
+    enter = new double[n][states];
+    scales = new double[n];
     double[] onward = new double[4];
     double log = 0;
     for (int t = 0; t < n; t++) {
@@ -102,6 +109,7 @@ final class Inference {
         }
       }
       double scale = 1 / sum;
+      scales[t] = scale;
       log += Math.log(sum);
       for (int v = 0; v < nodes; v++) {
         now[v] *= scale;
@@ -266,6 +274,119 @@ final class Inference {
       lightOf[t][c] /= sum;
     }
     boundary[t] = Math.min(1, started / sum);
+  }
+
+  /**
+   * Draws a layout, as often as it is probable: forward filtering, backward sampling (C. K. Carter
+   * and R. Kohn, "On Gibbs sampling for state space models", Biometrika 81, 1994; S. L. Scott,
+   * "Bayesian methods for hidden Markov models", Journal of the American Statistical Association
+   * 97, 2002).
+   *
+   * @return the state of each photo
+   */
+  int[] draw(Random random) {
+    int n = forward.length;
+    int[] out = new int[n];
+    double[] weights = new double[forward[0].length];
+    for (int s = 0; s < model.states.size(); s++) {
+      int stages = model.entry[s].length;
+      double leaves = (1 - model.states.get(s).stay()) * model.end[s];
+      for (int v = model.firstNode[s] + stages - 1; v < model.firstNode[s + 1]; v += stages) {
+        weights[v] = forward[n - 1][v] * leaves;
+      }
+    }
+    int node = pick(weights, weights.length, random);
+    int s = stateOf(node);
+    for (int t = n - 1; ; t--) {
+      out[t] = s;
+      if (t == 0) {
+        return out;
+      }
+      double[] before = forward[t - 1];
+      int stages = model.entry[s].length;
+      int first = model.firstNode[s];
+      int light = (node - first) / stages;
+      int stage = (node - first) % stages;
+      double weight = model.lightWeights[s][light];
+      double change = levels.lightChange(model.states.get(s).kind());
+      double stay = model.states.get(s).stay();
+      double within = factors.within(t, s);
+      double enters = enter[t][s] / scales[t] * weight * model.entry[s][stage];
+      double kept = stay * within * (1 - change) * before[node];
+      double anew = stay * within * change * weight * inStage(before, s, stage);
+      double moved = 0;
+      double movedAnew = 0;
+      if (stage > 0) {
+        moved = (1 - stay) * within * (1 - change) * before[node - 1];
+        movedAnew = (1 - stay) * within * change * weight * inStage(before, s, stage - 1);
+      }
+      double u = random.nextDouble() * (enters + kept + anew + moved + movedAnew);
+      if (u < enters) {
+        int[] from = model.predecessors[s];
+        for (int i = 0; i < from.length; i++) {
+          int j = from[i];
+          double leaves = 1 - model.states.get(j).stay();
+          weights[i] =
+              leaves * model.next[j][s] * inStage(before, j, model.entry[j].length - 1);
+        }
+        s = from[pick(weights, from.length, random)];
+        node = pickLight(before, s, model.entry[s].length - 1, weights, random);
+      } else if (u < enters + kept) {
+        continue;
+      } else if (u < enters + kept + anew) {
+        node = pickLight(before, s, stage, weights, random);
+      } else if (u < enters + kept + anew + moved) {
+        node--;
+      } else {
+        node = pickLight(before, s, stage - 1, weights, random);
+      }
+    }
+  }
+
+  private int stateOf(int node) {
+    int s = 0;
+    while (model.firstNode[s + 1] <= node) {
+      s++;
+    }
+    return s;
+  }
+
+  /** The forward value of a state's stage, whatever the light. */
+  private double inStage(double[] values, int s, int stage) {
+    double sum = 0;
+    int stages = model.entry[s].length;
+    for (int v = model.firstNode[s] + stage; v < model.firstNode[s + 1]; v += stages) {
+      sum += values[v];
+    }
+    return sum;
+  }
+
+  private int pickLight(double[] values, int s, int stage, double[] weights, Random random) {
+    int stages = model.entry[s].length;
+    int lights = model.lights[s].length;
+    for (int c = 0; c < lights; c++) {
+      weights[c] = values[model.firstNode[s] + c * stages + stage];
+    }
+    return model.firstNode[s] + pick(weights, lights, random) * stages + stage;
+  }
+
+  private static int pick(double[] weights, int count, Random random) {
+    double sum = 0;
+    for (int i = 0; i < count; i++) {
+      sum += weights[i];
+    }
+    double u = random.nextDouble() * sum;
+    int last = 0;
+    for (int i = 0; i < count; i++) {
+      if (weights[i] > 0) {
+        last = i;
+        u -= weights[i];
+        if (u < 0) {
+          return i;
+        }
+      }
+    }
+    return last;
   }
 
   /** What each photo says, as factors. */

@@ -293,12 +293,12 @@ record Levels(
    */
   Levels refit(Evidence ev, Inference in, Levels usual) {
     Mean sh = new Mean(usual.shortMean, usual.shortSd, 12);
-    Mean inner = new Mean(usual.innerMean, usual.innerSd, 12);
+    Mean inner = new Mean(usual.innerMean, usual.innerSd, 6);
     // Breaks in the rooms are pulled toward what breaks within a stop are in this very walk.
     Mean room = new Mean(innerMean + usual.roomMean - usual.innerMean, usual.roomSd, 8);
     Mean br = new Mean(usual.breakMean, usual.breakSd, 6);
-    double innerCount = 15 * usual.breakWithin;
-    double innerOf = 15;
+    double innerCount = 8 * usual.breakWithin;
+    double innerOf = 8;
     double roomCount = 15 * usual.breakInRooms;
     double roomOf = 15;
     double breakCount = 10 * usual.breakBetween;

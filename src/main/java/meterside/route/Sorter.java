@@ -9,7 +9,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
-import java.util.stream.IntStream;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Phase;
@@ -128,9 +127,44 @@ public final class Sorter {
     }
   }
 
+  /** Something to ask the inspector, answered with one click. */
+  public sealed interface Question {
+    /** How many more photos are expected to be right after the answer. */
+    double gain();
+
+    /** The photo to show first. */
+    PhotoId photo();
+  }
+
+  /** At which stop is this photo? Answered by putting it there by hand. */
+  public record AtWhichStop(PhotoId photo, double gain) implements Question {}
+
   /**
-   * The photos whose stop is worth asking about, the most useful answer first: uncertain ones that
-   * many others would move with. Photos with a stop that is as good as certain are left out.
+   * Where does one stop end and the next begin? Answered by naming the first photo after the
+   * border: that photo and the one before it are then put by hand, see {@link #answer}. If the two
+   * stops do not lie side by side, there is no answer, and nothing is put.
+   *
+   * @param before the stop before the border
+   * @param after the stop after it
+   * @param photo the most probable first photo after it
+   * @param around photos in true-time order among which the border lies, the first one before it
+   */
+  public record WhereItBegins(
+      StopKey before, StopKey after, PhotoId photo, List<PhotoId> around, double gain)
+      implements Question {
+    /** Copies the list. */
+    public WhereItBegins {
+      around = List.copyOf(around);
+    }
+  }
+
+  /** An answer that is expected to put fewer photos right is not worth a question. */
+  private static final double WORTH_ASKING = 0.05;
+
+  /**
+   * The photos whose stop is worth asking about, the most useful answer first: the one after which
+   * the most photos are expected to be right. Those whose answer would hardly change anything are
+   * left out.
    */
   public static List<PhotoId> questions(Job job) {
     return questions(job, Knowledge.standard());
@@ -138,6 +172,35 @@ public final class Sorter {
 
   /** As {@link #questions(Job)}, with what was learned from confirmed jobs. */
   public static List<PhotoId> questions(Job job, Knowledge knowledge) {
+    return asked(job, knowledge, false).stream().map(Question::photo).toList();
+  }
+
+  /**
+   * Questions of both kinds, the most useful answer first. The rooms' stops count as one; asked
+   * about a border of theirs, the answer is put to the first of them.
+   */
+  public static List<Question> ask(Job job, Knowledge knowledge) {
+    return asked(job, knowledge, true);
+  }
+
+  /**
+   * What the answer to a question about a border puts by hand.
+   *
+   * @param first the first photo after the border
+   * @throws IllegalArgumentException if it is not among the photos around, or the first of them
+   */
+  public static List<Edit> answer(WhereItBegins question, PhotoId first) {
+    int at = question.around().indexOf(first);
+    if (at < 1) {
+      throw new IllegalArgumentException("not a photo that can come after the border");
+    }
+    PhotoId last = question.around().get(at - 1);
+    return List.of(
+        new Edit.PlaceByHand(List.of(last), question.before()),
+        new Edit.PlaceByHand(List.of(first), question.after()));
+  }
+
+  private static List<Question> asked(Job job, Knowledge knowledge, boolean borders) {
     List<Photo> chain = new ArrayList<>();
     for (Photo p : job.inTrueOrder()) {
       Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
@@ -149,14 +212,27 @@ public final class Sorter {
     if (chain.isEmpty()) {
       return List.of();
     }
+    RoutePlan route = job.route();
     Evidence ev = evidence(job, chain, true, knowledge);
-    double[] worth = worth(solve(job.route(), ev, knowledge.priors()), ev);
-    return IntStream.range(0, worth.length)
-        .filter(t -> worth[t] > 0.02)
-        .boxed()
-        .sorted(Comparator.comparingDouble((Integer t) -> -worth[t]).thenComparing(t -> t))
-        .map(t -> chain.get(t).id())
-        .toList();
+    List<Question> out = new ArrayList<>();
+    for (Asking.Worth w :
+        new Asking(solve(route, ev, knowledge.priors()), ev).questions(borders)) {
+      PhotoId photo = chain.get(w.photo()).id();
+      if (w.gain() < WORTH_ASKING) {
+        continue;
+      }
+      if (w.border()) {
+        int from = Math.max(0, w.from() - 2);
+        int to = Math.min(chain.size(), w.to() + 2);
+        List<PhotoId> around = chain.subList(from, to).stream().map(Photo::id).toList();
+        StopKey before = StopKey.of(route.stops().get(w.before()).id());
+        StopKey after = StopKey.of(route.stops().get(w.after()).id());
+        out.add(new WhereItBegins(before, after, photo, around, w.gain()));
+      } else {
+        out.add(new AtWhichStop(photo, w.gain()));
+      }
+    }
+    return out;
   }
 
   /** The free photos of a job in true-time order, each with its stop and probabilities. */
@@ -440,61 +516,5 @@ public final class Sorter {
     }
     double d = Math.abs(a.heading() - b.heading()) % 360;
     return Math.min(d, 360 - d);
-  }
-
-  /**
-   * How much the answer about each photo is worth: its uncertainty times the number of photos that
-   * would move with it, which are those the model is undecided about in the same way. Fixed photos
-   * are worth nothing.
-   */
-  static double[] worth(Solution solution, Evidence ev) {
-    int n = ev.photos();
-    double[][] p = new double[n][];
-    double[] open = new double[n];
-    for (int t = 0; t < n; t++) {
-      p[t] = phases(solution.labels(t), solution.model());
-      double most = 0;
-      for (double v : p[t]) {
-        most = Math.max(most, v);
-      }
-      open[t] = ev.fixed()[t] >= 0 ? 0 : 1 - most;
-    }
-    double[] out = new double[n];
-    for (int t = 0; t < n; t++) {
-      if (open[t] == 0) {
-        continue;
-      }
-      double sum = 0;
-      for (int way = -1; way <= 1; way += 2) {
-        for (int u = way < 0 ? t : t + 1; u >= 0 && u < n; u += way) {
-          double shared = shared(p[t], p[u]);
-          if (shared < 0.3) {
-            break;
-          }
-          sum += shared * open[u];
-        }
-      }
-      out[t] = open[t] * sum;
-    }
-    return out;
-  }
-
-  /** How alike two photos' probabilities are: 1 for the same, 0 for nothing in common. */
-  private static double shared(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += Math.min(a[i], b[i]);
-    }
-    return sum;
-  }
-
-  /** The probabilities with the rooms' stops as one, at the first of them. */
-  private static double[] phases(double[] p, WalkModel model) {
-    double[] out = p.clone();
-    for (int i = 1; i < model.rooms().size(); i++) {
-      out[model.rooms().get(0)] += out[model.rooms().get(i)];
-      out[model.rooms().get(i)] = 0;
-    }
-    return out;
   }
 }

@@ -2,8 +2,10 @@ package meterside.route;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Set;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.PhotoId;
@@ -149,7 +151,7 @@ final class SorterFigures {
     long first = args.length > 1 ? Long.parseLong(args[1]) : 1;
     Walks.Style style =
         args.length > 3 && args[3].equals("hurried") ? Walks.Style.HURRIED : Walks.Style.USUAL;
-    boolean byWorth = args.length > 2 && args[2].equals("worth");
+    String how = args.length > 2 ? args[2] : "both"; // least, photos or both
     int[] asked = {0, 1, 3, 5, 10};
     double[] sums = new double[asked.length];
     double cuts = 0;
@@ -160,13 +162,12 @@ final class SorterFigures {
       Evidence ev = walk.evidence();
       cuts += cutAtPauses(walk, ev);
       int answers = 0;
+      Set<List<Integer>> notSideBySide = new HashSet<>();
       for (int a = 0; a < asked.length; a++) {
         Sorter.Solution s = Sorter.solve(route, ev, Priors.standard());
         while (answers < asked[a]) {
-          int q = byWorth ? mostWorth(ev, s) : leastCertain(ev, s);
-          ev.fixed()[q] = walk.shots().get(q).label();
           answers++;
-          s = Sorter.solve(route, ev, Priors.standard());
+          s = answer(walk, ev, s, how, notSideBySide);
         }
         sums[a] += right(walk, ev, s);
         if (a == 0) {
@@ -204,13 +205,35 @@ final class SorterFigures {
     }
   }
 
-  static int mostWorth(Evidence ev, Sorter.Solution s) {
-    double[] worth = Sorter.worth(s, ev);
-    int best = 0;
-    for (int t = 1; t < worth.length; t++) {
-      best = worth[t] > worth[best] ? t : best;
+  /** Asks the next question and solves again with its true answer. */
+  static Sorter.Solution answer(
+      Walks.Walk walk, Evidence ev, Sorter.Solution s, String how, Set<List<Integer>> none) {
+    if (how.equals("least")) {
+      int q = leastCertain(ev, s);
+      ev.fixed()[q] = walk.shots().get(q).label();
+      return Sorter.solve(walk.route(), ev, Priors.standard());
     }
-    return best;
+    for (Asking.Worth w : new Asking(s, ev).questions(how.equals("both"))) {
+      if (!w.border()) {
+        ev.fixed()[w.photo()] = walk.shots().get(w.photo()).label();
+        return Sorter.solve(walk.route(), ev, Priors.standard());
+      }
+      if (none.contains(List.of(w.before(), w.after()))) {
+        continue;
+      }
+      for (int t = 1; t < ev.photos(); t++) {
+        int before = walk.shots().get(t - 1).label();
+        int after = walk.shots().get(t).label();
+        if (phase(before) == w.before() && phase(after) == w.after()) {
+          ev.fixed()[t - 1] = before;
+          ev.fixed()[t] = after;
+          return Sorter.solve(walk.route(), ev, Priors.standard());
+        }
+      }
+      none.add(List.of(w.before(), w.after()));
+      return s; // an answer too, but nothing is put by it
+    }
+    return s;
   }
 
   static int leastCertain(Evidence ev, Sorter.Solution s) {
