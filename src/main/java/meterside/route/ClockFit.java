@@ -47,7 +47,9 @@ final class ClockFit {
     List<Photo> own = new ArrayList<>();
     List<Photo> others = new ArrayList<>();
     for (Photo p : job.photos().values()) {
-      if (Sorter.credible(job.trueTime(p)) && p.recorded().wall().isPresent()) {
+      if (!Sorter.showsACard(job, p)
+          && Sorter.credible(job.trueTime(p))
+          && p.recorded().wall().isPresent()) {
         (p.camera().equals(camera) ? own : others).add(p);
       }
     }
@@ -100,12 +102,15 @@ final class ClockFit {
     Job moved =
         new Edit.SetClock(camera, new Clock(offset, ClockBasis.FITS_THE_WALK, null)).applyTo(job);
     List<Photo> chain =
-        moved.inTrueOrder().stream().filter(p -> Sorter.credible(moved.trueTime(p))).toList();
+        moved.inTrueOrder().stream()
+            .filter(p -> !Sorter.showsACard(job, p) && Sorter.credible(moved.trueTime(p)))
+            .toList();
     Evidence ev = Sorter.evidence(moved, chain, true, Sorter.Knowledge.standard());
     Arrays.fill(ev.fixed(), -1);
     WalkModel model =
         new WalkModel(job.route(), Priors.standard(), chain.size(), 0.95 * chain.size());
-    return new Inference(model, ev, Levels.of(Levels.Habit.USUAL, ev, job.route().stops().size())).logEvidence();
+    return new Inference(model, ev, Levels.of(Levels.Habit.USUAL, ev, job.route().stops().size()))
+        .logEvidence();
   }
 
   /** The rough look. */

@@ -326,8 +326,7 @@ final class Inference {
         for (int i = 0; i < from.length; i++) {
           int j = from[i];
           double leaves = 1 - model.states.get(j).stay();
-          weights[i] =
-              leaves * model.next[j][s] * inStage(before, j, model.entry[j].length - 1);
+          weights[i] = leaves * model.next[j][s] * inStage(before, j, model.entry[j].length - 1);
         }
         s = from[pick(weights, from.length, random)];
         node = pickLight(before, s, model.entry[s].length - 1, weights, random);

@@ -40,19 +40,25 @@ record Levels(
    *
    * <p>All means are logarithms of how much longer than the walk's median a pause is.
    *
-   * @param breakWithin part of the pauses within a stop that are breaks
+   * <p>In order: short pauses, breaks within a stop, breaks in the rooms, breaks between stops,
+   * each with its mean and deviation; then the part of the pauses that are breaks within a stop and
+   * in the rooms.
    */
   enum Habit {
     /** A photo every few seconds, a break from item to item, a longer one from stop to stop. */
-    USUAL(-0.35, 0.65, 0.9, 0.6, 0.9, 0.6, 1.4, 0.7, 0.10, 0.2),
+    USUAL(6, -0.35, 0.65, 0.9, 0.6, 0.9, 0.6, 1.4, 0.7, 0.10, 0.2),
     /** Steady: every photo takes its time, and only walking on takes longer. */
-    STEADY(-0.1, 0.4, 0.8, 0.5, 1.4, 0.5, 1.6, 0.45, 0.04, 0.15),
+    STEADY(30, -0.1, 0.4, 0.6, 0.4, 1.4, 0.5, 1.6, 0.45, 0.03, 0.15),
     /** Thorough: items take as long as photos do seconds, and walking on much longer. */
-    THOROUGH(-0.4, 0.6, 0.7, 0.5, 1.1, 0.6, 1.9, 0.6, 0.3, 0.35);
+    THOROUGH(6, -0.4, 0.6, 0.7, 0.5, 1.1, 0.6, 1.9, 0.6, 0.3, 0.35);
+
+    /** How many photos the habit's breaks within a stop weigh against the walk's. */
+    private final double firm;
 
     private final double[] of;
 
-    Habit(double... of) {
+    Habit(double firm, double... of) {
+      this.firm = firm;
       this.of = of;
     }
   }
@@ -291,14 +297,14 @@ record Levels(
    * Levels that fit this walk, given what the model makes of it: weighted means and deviations,
    * pulled toward the usual ones by as much as a few photos weigh.
    */
-  Levels refit(Evidence ev, Inference in, Levels usual) {
+  Levels refit(Evidence ev, Inference in, Levels usual, Habit habit) {
     Mean sh = new Mean(usual.shortMean, usual.shortSd, 12);
-    Mean inner = new Mean(usual.innerMean, usual.innerSd, 6);
+    Mean inner = new Mean(usual.innerMean, usual.innerSd, habit.firm);
     // Breaks in the rooms are pulled toward what breaks within a stop are in this very walk.
     Mean room = new Mean(innerMean + usual.roomMean - usual.innerMean, usual.roomSd, 8);
     Mean br = new Mean(usual.breakMean, usual.breakSd, 6);
-    double innerCount = 8 * usual.breakWithin;
-    double innerOf = 8;
+    double innerOf = 1.5 * habit.firm;
+    double innerCount = innerOf * usual.breakWithin;
     double roomCount = 15 * usual.breakInRooms;
     double roomOf = 15;
     double breakCount = 10 * usual.breakBetween;

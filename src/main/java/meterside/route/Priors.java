@@ -173,7 +173,13 @@ public record Priors(
     StringBuilder text = new StringBuilder();
     new TreeMap<>(stops).forEach((id, of) -> text.append(id).append(of).append('\n'));
     text.append(otherShare).append(' ').append(otherStart).append(' ');
-    text.append(returnToGrounding).append(' ').append(turnBack).append(' ').append(backward).append(' ').append(excursion);
+    text.append(returnToGrounding)
+        .append(' ')
+        .append(turnBack)
+        .append(' ')
+        .append(backward)
+        .append(' ')
+        .append(excursion);
     try {
       byte[] digest =
           MessageDigest.getInstance("SHA-256")

@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import meterside.job.Code;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Phase;
@@ -40,8 +41,6 @@ public final class Sorter {
 
   /** Photos times rounds that may be spent on more fits than one. */
   private static final int WORK = 10_000;
-
-  private static final double TEMPER = Double.parseDouble(System.getProperty("temper", "1"));
 
   /** A fit that is less probable than this is left out. */
   private static final double NEGLIGIBLE = 0.01;
@@ -201,22 +200,17 @@ public final class Sorter {
   }
 
   private static List<Question> asked(Job job, Knowledge knowledge, boolean borders) {
-    List<Photo> chain = new ArrayList<>();
-    for (Photo p : job.inTrueOrder()) {
-      Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
-      boolean onRoute = fixed.isEmpty() || job.route().indexOf(fixed.get().at().stop()) >= 0;
-      if (onRoute && credible(job.trueTime(p))) {
-        chain.add(p);
-      }
-    }
+    List<Photo> chain =
+        job.inTrueOrder().stream()
+            .filter(p -> onRoute(job, p) && !showsACard(job, p) && credible(job.trueTime(p)))
+            .toList();
     if (chain.isEmpty()) {
       return List.of();
     }
     RoutePlan route = job.route();
     Evidence ev = evidence(job, chain, true, knowledge);
     List<Question> out = new ArrayList<>();
-    for (Asking.Worth w :
-        new Asking(solve(route, ev, knowledge.priors()), ev).questions(borders)) {
+    for (Asking.Worth w : new Asking(solve(route, ev, knowledge.priors()), ev).questions(borders)) {
       PhotoId photo = chain.get(w.photo()).id();
       if (w.gain() < WORTH_ASKING) {
         continue;
@@ -240,17 +234,25 @@ public final class Sorter {
     List<Photo> order = job.inTrueOrder();
     List<Photo> timed = new ArrayList<>();
     List<Photo> untimed = new ArrayList<>();
+    Map<PhotoId, Laid> cards = new LinkedHashMap<>();
+    StopKey others = StopKey.of(StopKey.OTHER_SYSTEMS);
     for (Photo p : order) {
-      Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
-      if (fixed.isPresent() && job.route().indexOf(fixed.get().at().stop()) < 0) {
+      if (!onRoute(job, p)) {
         continue; // fixed at a stop that this route lacks: kept, and no hint for the others
+      }
+      if (showsACard(job, p)) {
+        if (job.placement(p.id()).filter(Placement::fixed).isEmpty()) {
+          cards.put(p.id(), new Laid(p.id(), others, 1, Map.of(others.stop(), 1.0)));
+        }
+        continue;
       }
       (credible(job.trueTime(p)) ? timed : untimed).add(p);
     }
     boolean noTimes = timed.isEmpty();
     List<Photo> chain = noTimes ? untimed : timed;
     Map<PhotoId, Laid> laid = layChain(job, chain, !noTimes, knowledge);
-    if (!noTimes) {
+    laid.putAll(cards);
+    if (!noTimes && !chain.isEmpty()) {
       untimed.stream()
           .filter(p -> job.placement(p.id()).filter(Placement::fixed).isEmpty())
           .forEach(p -> laid.put(p.id(), besideItsNumber(job, p, chain, laid)));
@@ -263,6 +265,22 @@ public final class Sorter {
       }
     }
     return out;
+  }
+
+  private static boolean onRoute(Job job, Photo p) {
+    Optional<Placement> fixed = job.placement(p.id()).filter(Placement::fixed);
+    return fixed.isEmpty() || job.route().indexOf(fixed.get().at().stop()) >= 0;
+  }
+
+  /**
+   * Whether a photo was taken for its job or clock code: it shows a card and no stop, and the pause
+   * to it is no pause of the walk.
+   */
+  static boolean showsACard(Job job, Photo p) {
+    List<Code> codes = job.codes(p.id());
+    return !codes.isEmpty()
+        && codes.stream().allMatch(c -> c.at().isEmpty())
+        && job.route().indexOf(StopKey.OTHER_SYSTEMS) >= 0;
   }
 
   static boolean credible(TrueTime t) {
@@ -338,22 +356,21 @@ public final class Sorter {
    */
   static Solution solve(RoutePlan route, Evidence ev, Priors priors) {
     int n = Math.max(1, ev.photos());
-    int stops = (int) route.stops().stream().filter(x -> x.phase() != Phase.ROOMS).count();
     int rounds = Math.min(ROUNDS * Levels.Habit.values().length, Math.max(ROUNDS, WORK / n));
     List<Fit> fits = new ArrayList<>();
     for (Levels.Habit habit : Levels.Habit.values()) {
       if (rounds >= ROUNDS * (fits.size() + 1)) {
-        fits.add(fit(route, ev, priors, Levels.of(habit, ev, stops)));
+        fits.add(fit(route, ev, priors, habit));
       }
     }
     double most = fits.stream().mapToDouble(f -> f.inference().logEvidence()).max().orElse(0);
     double sum = 0;
     for (Fit f : fits) {
-      sum += Math.exp(TEMPER * (f.inference().logEvidence() - most));
+      sum += Math.exp(f.inference().logEvidence() - most);
     }
     List<Fit> out = new ArrayList<>();
     for (Fit f : fits) {
-      double weight = Math.exp(TEMPER * (f.inference().logEvidence() - most)) / sum;
+      double weight = Math.exp(f.inference().logEvidence() - most) / sum;
       if (weight > NEGLIGIBLE) {
         out.add(new Fit(f.model(), f.levels(), f.inference(), weight));
       }
@@ -364,14 +381,20 @@ public final class Sorter {
     return new Solution(List.copyOf(out));
   }
 
-  private static Fit fit(RoutePlan route, Evidence ev, Priors priors, Levels usual) {
+  /** How many runs to expect of a walk, but for the rooms. */
+  private static int ordered(RoutePlan route) {
+    return (int) route.stops().stream().filter(x -> x.phase() != Phase.ROOMS).count();
+  }
+
+  private static Fit fit(RoutePlan route, Evidence ev, Priors priors, Levels.Habit habit) {
     int n = ev.photos();
     double electrical = n * (1 - priors.otherShare());
+    Levels usual = Levels.of(habit, ev, ordered(route));
     Levels levels = usual;
     WalkModel model = new WalkModel(route, priors, n, electrical);
     Inference in = new Inference(model, ev, levels);
     for (int round = 1; round < ROUNDS; round++) {
-      levels = levels.refit(ev, in, usual);
+      levels = levels.refit(ev, in, usual, habit);
       double others = 0;
       for (int t = 0; t < n; t++) {
         for (int s = 0; s < model.states.size(); s++) {

@@ -312,12 +312,20 @@ final class WalkModel {
     double go = 1 - away;
     if (to.place() > from.place()) {
       double p = advance(from.place(), to.place());
-      return go * (aside && from.place() >= 0 ? 0.5 : 1) * p;
+      return go * (aside && from.place() >= 0 ? 1 - resumed(from) : 1) * p;
     }
     if (to.place() == from.place()) {
-      return aside ? go * 0.5 : 0; // goes on where it left
+      return aside ? go * resumed(from) : 0; // goes on where it left
     }
     return priors.backward() / Math.max(1, from.place());
+  }
+
+  /**
+   * The probability that a walk goes on with the stop it left: other systems come in between a
+   * stop's photos as well as after them, a turn to another stop mostly when a stop is done.
+   */
+  private static double resumed(State from) {
+    return from.kind() == Kind.OTHER ? 0.5 : 0.2;
   }
 
   private double away(State from) {

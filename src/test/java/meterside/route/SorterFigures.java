@@ -29,9 +29,7 @@ final class SorterFigures {
   }
 
   static int laid(Evidence ev, Sorter.Solution solution, int t) {
-    return ev.fixed()[t] >= 0
-        ? ev.fixed()[t]
-        : Sorter.best(solution.labels(t), solution.model());
+    return ev.fixed()[t] >= 0 ? ev.fixed()[t] : Sorter.best(solution.labels(t), solution.model());
   }
 
   /** The rooms' three stops count as one. */
