@@ -55,13 +55,13 @@ final class Inference {
       if (t == 0) {
         System.arraycopy(model.start, 0, enter[0], 0, states);
       } else {
-        leave(forward[t - 1], enter[t]);
+        leave(f, t, forward[t - 1], enter[t]);
       }
       double[] now = forward[t];
       double[] before = t == 0 ? null : forward[t - 1];
       double sum = 0;
       for (int s = 0; s < states; s++) {
-        double in = enter[t][s] * f.between[t];
+        double in = enter[t][s] * f.entering(t, s);
         enter[t][s] = in;
         double look = f.look(t, s);
         if (look == 0) {
@@ -143,14 +143,14 @@ final class Inference {
   }
 
   /** What leaves each state after a photo and enters the next run. */
-  private void leave(double[] forward, double[] enter) {
+  private void leave(Factors f, int t, double[] forward, double[] enter) {
     for (int s = 0; s < model.states.size(); s++) {
       int stages = model.entry[s].length;
       double out = 0;
       for (int v = model.firstNode[s] + stages - 1; v < model.firstNode[s + 1]; v += stages) {
         out += forward[v];
       }
-      out *= 1 - model.states.get(s).stay();
+      out *= (1 - model.states.get(s).stay()) * f.leaving(t, s);
       if (out == 0) {
         continue;
       }
@@ -169,7 +169,7 @@ final class Inference {
     double all = 0;
     int states = model.states.size();
     for (int s = 0; s < states; s++) {
-      gains[s] = entered(f, t, s, after) * f.between[t];
+      gains[s] = entered(f, t, s, after) * f.entering(t, s);
     }
     double most = 0;
     for (int s = 0; s < states; s++) {
@@ -184,6 +184,7 @@ final class Inference {
       for (int j : model.successors[s]) {
         on += row[j] * gains[j];
       }
+      on *= f.leaving(t, s);
       int stages = model.entry[s].length;
       int lights = model.lights[s].length;
       int first = model.firstNode[s];
@@ -325,7 +326,7 @@ final class Inference {
         int[] from = model.predecessors[s];
         for (int i = 0; i < from.length; i++) {
           int j = from[i];
-          double leaves = 1 - model.states.get(j).stay();
+          double leaves = (1 - model.states.get(j).stay()) * factors.leaving(t, j);
           weights[i] = leaves * model.next[j][s] * inStage(before, j, model.entry[j].length - 1);
         }
         s = from[pick(weights, from.length, random)];
@@ -393,8 +394,10 @@ final class Inference {
     private final double[] within;
     private final double[] withinRooms;
 
-    /** If a run starts with the photo. */
-    final double[] between;
+    private final double[] between;
+
+    /** If a run starts with the photo, and it or the one before is of other systems. */
+    private final double[] aside;
 
     /** Of the photo's light, by light of its run. */
     final double[][] light;
@@ -409,6 +412,7 @@ final class Inference {
       within = new double[n];
       withinRooms = new double[n];
       between = new double[n];
+      aside = new double[n];
       light = new double[n][];
       for (int t = 0; t < n; t++) {
         light[t] = levels.lightDensities(ev.light()[t]);
@@ -421,7 +425,22 @@ final class Inference {
                 : levels.pauseBetween(pause)
                     * levels.moveRatio(ev.move()[t], ev.turn()[t])
                     * levels.changeRatio(ev.change()[t]);
+        aside[t] = Levels.aside(within[t], between[t]);
       }
+    }
+
+    /** Of what lies before the photo, if a run of this state starts with it. */
+    double entering(int t, int s) {
+      return isOther(s) ? aside[t] : between[t];
+    }
+
+    /** How much another it is if the run that ends before the photo was of this state. */
+    double leaving(int t, int s) {
+      return isOther(s) ? aside[t] / between[t] : 1;
+    }
+
+    private boolean isOther(int s) {
+      return model.states.get(s).kind() == WalkModel.Kind.OTHER;
     }
 
     /** Of the pause before the photo, if its run goes on. */

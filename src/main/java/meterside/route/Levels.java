@@ -171,6 +171,14 @@ record Levels(
         + STRAY;
   }
 
+  /**
+   * Density of what lies between a stop's photo and one of other systems: half of those are taken
+   * in passing, as if it were the same stop.
+   */
+  static double aside(double within, double between) {
+    return 0.5 * within + 0.5 * between;
+  }
+
   /** How many lights a run may have: five around the level outdoors, five around that indoors. */
   static final int LIGHTS = 10;
 

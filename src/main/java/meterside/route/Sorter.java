@@ -34,7 +34,7 @@ import meterside.picture.Look;
  */
 public final class Sorter {
   /** Name and version of this solver, kept with each result. */
-  public static final String SOLVER = "walk-2";
+  public static final String SOLVER = "walk-3";
 
   /** How often levels and lengths are fitted to the walk. */
   private static final int ROUNDS = 5;

@@ -94,20 +94,30 @@ class InferenceTest {
         }
         for (int to = from + 1; to <= n; to++) {
           runs.add(new int[] {s, from, to});
-          grow(to, p * into * model.duration(s, to - from) * run(s, from, to), runs);
+          grow(to, p * into * model.duration(s, to - from) * run(before(runs), s, from, to), runs);
           runs.remove(runs.size() - 1);
         }
       }
     }
 
+    /** The state of the run before the last, or −1. */
+    private static int before(List<int[]> runs) {
+      return runs.size() < 2 ? -1 : runs.get(runs.size() - 2)[0];
+    }
+
     /** What the photos of a run say of it. */
-    private double run(int s, int from, int to) {
+    private double run(int previous, int s, int from, int to) {
       WalkModel.State state = model.states.get(s);
       boolean rooms = state.kind() == WalkModel.Kind.ROOMS;
       double p = 1;
       if (from > 0) {
-        p *= levels.pauseBetween(ev.pause()[from]);
-        p *= levels.moveRatio(ev.move()[from], ev.turn()[from]);
+        double between =
+            levels.pauseBetween(ev.pause()[from])
+                * levels.moveRatio(ev.move()[from], ev.turn()[from]);
+        boolean aside =
+            state.kind() == WalkModel.Kind.OTHER
+                || model.states.get(previous).kind() == WalkModel.Kind.OTHER;
+        p *= aside ? Levels.aside(levels.pauseWithin(ev.pause()[from], false), between) : between;
       }
       for (int t = from; t < to; t++) {
         p *= t > from ? levels.pauseWithin(ev.pause()[t], rooms) : 1;
