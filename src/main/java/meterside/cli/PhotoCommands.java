@@ -26,6 +26,7 @@ import meterside.job.StopKey;
 import meterside.job.TimeBasis;
 import meterside.job.TrueTime;
 import meterside.route.Clocks;
+import meterside.route.Sorter;
 import meterside.work.ClockPairs;
 import meterside.work.JobSession;
 import meterside.work.Names;
@@ -266,6 +267,11 @@ final class PhotoCommands {
         description = "Puts a photo at a stop by hand first.")
     List<String> pairs = List.of();
 
+    @Option(
+        names = "--ask",
+        description = "Also lists what is worth answering, the most useful answer first.")
+    boolean ask;
+
     @Override
     Outcome run() throws Exception {
       return withJob(
@@ -283,8 +289,44 @@ final class PhotoCommands {
               edits.add(new Edit.PlaceByHand(List.of(id), at));
             }
             Job now = session.actAndSort(edits);
-            return list(now, new Outcome());
+            Outcome o = list(now, new Outcome());
+            if (ask) {
+              questions(now, session.ask(), o);
+            }
+            return o;
           });
+    }
+
+    /** As many questions are listed at most; the first ones change all that follow. */
+    private static final int ASKED = 10;
+
+    private static void questions(Job j, List<Sorter.Question> all, Outcome o) {
+      ArrayNode list = o.json.putArray("questions");
+      for (Sorter.Question q : all.subList(0, Math.min(ASKED, all.size()))) {
+        ObjectNode n = list.addObject();
+        String file = j.photo(q.photo()).name();
+        double gain = Math.round(q.gain() * 10) / 10.0;
+        n.put("gain", gain);
+        n.put("file", file);
+        if (q instanceof Sorter.WhereItBegins border) {
+          n.put("before", border.before().toString());
+          n.put("after", border.after().toString());
+          ArrayNode around = n.putArray("around");
+          border.around().forEach(id -> around.add(j.photo(id).name()));
+          PhotoId first = border.around().get(0);
+          PhotoId last = border.around().get(border.around().size() - 1);
+          o.line(
+              say(
+                  "sort.border",
+                  j.title(border.before()),
+                  j.title(border.after()),
+                  j.photo(first).name(),
+                  j.photo(last).name(),
+                  gain));
+        } else {
+          o.line(say("sort.stop", file, gain));
+        }
+      }
     }
 
     private static Outcome list(Job j, Outcome o) {

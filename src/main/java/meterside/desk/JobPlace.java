@@ -324,6 +324,7 @@ final class JobPlace implements Place {
       case SELECT_NEXT -> select(1);
       case SELECT_BEFORE -> select(-1);
       case LOOK -> desk.nextToLookAt();
+      case BEGINS -> desk.beginsHere();
       case KEEP -> desk.keepHere();
       case PUT -> putAt();
       case PUT_AFTER -> desk.placeSelectionBy(1);

@@ -395,6 +395,7 @@ final class SheetPlace implements Place {
       case KEEP -> desk.keepHere();
       case RELEASE -> desk.release();
       case LOOK -> desk.nextToLookAt();
+      case BEGINS -> desk.beginsHere();
       case UNDO -> desk.undo();
       case REDO -> desk.redo();
       default -> {

@@ -3,6 +3,7 @@ package meterside.desk.model;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
@@ -32,6 +33,7 @@ import meterside.job.Spot;
 import meterside.job.StopKey;
 import meterside.report.Paper;
 import meterside.report.ReportPages;
+import meterside.route.Sorter;
 import meterside.trade.Trade;
 import meterside.work.JobSession;
 import meterside.work.LongTask;
@@ -72,6 +74,14 @@ public final class JobDesk implements AutoCloseable {
   private StopKey stop;
   private final LinkedHashSet<PhotoId> selection = new LinkedHashSet<>();
   private int mark;
+
+  /** What is worth asking of the job as it is, or null if nobody has asked yet. */
+  private List<Sorter.Question> questions;
+
+  private int asked;
+
+  /** Borders that were asked for and passed over. */
+  private final Set<String> passed = new HashSet<>();
 
   /** A desk on a session. */
   public JobDesk(JobSession session, Threads threads, Tasks tasks) {
@@ -295,8 +305,83 @@ public final class JobDesk implements AutoCloseable {
     }
   }
 
-  /** Shows the next photo that needs a look. */
+  /**
+   * Shows what to look at next: what is worth asking, the most useful answer first, and when that
+   * is through, photos whose place is uncertain. What was asked is said in the foot.
+   */
   public void nextToLookAt() {
+    if (questions != null) {
+      askNext();
+      return;
+    }
+    Job of = job;
+    threads
+        .work()
+        .execute(
+            () -> {
+              List<Sorter.Question> worth = session.ask();
+              threads
+                  .ui()
+                  .execute(
+                      () -> {
+                        if (job == of) {
+                          questions = worth;
+                          asked = -1;
+                          askNext();
+                        } else {
+                          nextToLookAt(); // the job has changed meanwhile
+                        }
+                      });
+            });
+  }
+
+  private void askNext() {
+    // A stop that does not begin where it was asked for is not asked for again.
+    do {
+      asked++;
+    } while (asked < questions.size() && passed.contains(pair(questions.get(asked))));
+    if (asked >= questions.size()) {
+      asked = questions.size();
+      nextUncertain();
+      return;
+    }
+    Sorter.Question q = questions.get(asked);
+    show(q.photo());
+    if (q instanceof Sorter.WhereItBegins border) {
+      passed.add(pair(q));
+      String before = job.title(border.before());
+      String after = job.title(border.after());
+      tasks.say(
+          Notice.said(
+              Words.say("look.begins", before, after, Keys.BEGINS.shown(false))));
+    } else {
+      tasks.say(Notice.said(Words.say("look.stop", job.photo(q.photo()).name())));
+    }
+  }
+
+  private static String pair(Sorter.Question q) {
+    return q instanceof Sorter.WhereItBegins b ? b.before() + " " + b.after() : "";
+  }
+
+  /**
+   * Answers the question where a stop begins with the photo shown: it and the one before it are put
+   * by hand, all others that are not fixed are laid along the route again.
+   */
+  public void beginsHere() {
+    boolean open = questions != null && asked >= 0 && asked < questions.size();
+    if (open && questions.get(asked) instanceof Sorter.WhereItBegins border) {
+      if (border.around().indexOf(current) < 1) {
+        tasks.say(Notice.said(Words.say("look.not-around", job.title(border.after()))));
+        return;
+      }
+      PhotoId first = current;
+      act(true, () -> Sorter.answer(border, first), () -> {});
+    } else {
+      tasks.say(Notice.said(Words.say("look.not-asked", Keys.LOOK.shown(false))));
+    }
+  }
+
+  private void nextUncertain() {
     Optional<PhotoId> next = walk.nextToLookAt(current);
     if (next.isPresent()) {
       show(next.get());
@@ -356,6 +441,7 @@ public final class JobDesk implements AutoCloseable {
     job = now;
     walk = Walk.of(job);
     notes = null;
+    questions = null;
     selection.removeIf(id -> !job.photos().containsKey(id));
     if (current != null && !job.photos().containsKey(current)) {
       current = null;

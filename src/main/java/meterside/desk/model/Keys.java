@@ -57,6 +57,8 @@ public enum Keys {
   SELECT_BEFORE(Place.JOB, "Shift+Left"),
   /** The next one to look at. */
   LOOK(Place.JOB, "N"),
+  /** The stop that was asked for begins with this photo. */
+  BEGINS(Place.JOB, "Shift+N"),
   /** It is right here. */
   KEEP(Place.JOB, "K"),
   /** Put it at a stop. */

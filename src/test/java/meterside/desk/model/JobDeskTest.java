@@ -20,6 +20,7 @@ import meterside.job.PhotoId;
 import meterside.job.PlacementBasis;
 import meterside.job.Point;
 import meterside.job.StopKey;
+import meterside.route.Sorter;
 import meterside.work.Home;
 import meterside.work.JobSession;
 import meterside.work.Workspace;
@@ -180,5 +181,32 @@ class JobDeskTest {
     assertTrue(tasks.notice().trouble());
     assertEquals(1, tasks.notice().details().size());
     assertTrue(tasks.notice().details().get(0).contains("BROKEN.JPG"), tasks.notice().toString());
+  }
+
+  @Test
+  void theNextOneToLookAtIsWhatIsWorthAskingAndABeginningIsAnsweredWhereItIs() throws Exception {
+    addSix();
+    List<Sorter.Question> worth = desk.session().ask();
+    assertFalse(worth.isEmpty());
+    boolean began = false;
+    for (Sorter.Question q : worth) {
+      desk.nextToLookAt();
+      assertEquals(q.photo(), desk.current());
+      assertFalse(tasks.notice().isEmpty());
+      if (q instanceof Sorter.WhereItBegins border) {
+        PhotoId before = border.around().get(border.around().indexOf(q.photo()) - 1);
+        desk.beginsHere();
+        for (var at : List.of(List.of(before, border.before()), List.of(q.photo(), border.after()))) {
+          var placed = desk.job().placement((PhotoId) at.get(0)).orElseThrow();
+          assertEquals(PlacementBasis.BY_HAND, placed.basis());
+          assertEquals(at.get(1), placed.at());
+        }
+        began = true;
+        break;
+      }
+      desk.beginsHere(); // nothing was asked that it could answer
+      assertTrue(desk.job().placement(q.photo()).filter(p -> p.fixed()).isEmpty());
+    }
+    assertTrue(began, "no beginning was asked for: " + worth);
   }
 }
