@@ -351,9 +351,7 @@ public final class JobDesk implements AutoCloseable {
       passed.add(pair(q));
       String before = job.title(border.before());
       String after = job.title(border.after());
-      tasks.say(
-          Notice.said(
-              Words.say("look.begins", before, after, Keys.BEGINS.shown(false))));
+      tasks.say(Notice.said(Words.say("look.begins", before, after, Keys.BEGINS.shown(false))));
     } else {
       tasks.say(Notice.said(Words.say("look.stop", job.photo(q.photo()).name())));
     }

@@ -196,7 +196,8 @@ class JobDeskTest {
       if (q instanceof Sorter.WhereItBegins border) {
         PhotoId before = border.around().get(border.around().indexOf(q.photo()) - 1);
         desk.beginsHere();
-        for (var at : List.of(List.of(before, border.before()), List.of(q.photo(), border.after()))) {
+        for (var at :
+            List.of(List.of(before, border.before()), List.of(q.photo(), border.after()))) {
           var placed = desk.job().placement((PhotoId) at.get(0)).orElseThrow();
           assertEquals(PlacementBasis.BY_HAND, placed.basis());
           assertEquals(at.get(1), placed.at());
