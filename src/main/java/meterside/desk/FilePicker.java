@@ -12,6 +12,25 @@ import meterside.desk.model.Words;
 /** How files and folders come in. An interface, since a window without a display has no chooser. */
 public interface FilePicker {
 
+  /** Chooses nothing: for a window that nobody can choose in. */
+  FilePicker NONE =
+      new FilePicker() {
+        @Override
+        public Optional<Path> folder(String title) {
+          return Optional.empty();
+        }
+
+        @Override
+        public List<Path> photos() {
+          return List.of();
+        }
+
+        @Override
+        public Optional<Path> target(String title, Path start) {
+          return Optional.empty();
+        }
+      };
+
   /** A folder to take photos from; empty if none was chosen. */
   Optional<Path> folder(String title);
 

@@ -64,7 +64,7 @@ final class WindowPicture {
       Workspace workspace = Workspace.open(archive, false, home, Clock.systemUTC());
       DeskWindow window =
           new DeskWindow(
-              new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
+              new Stage(), workspace, home, threads.threads(), FilePicker.NONE, path -> {});
       List<String> jobs = workspace.jobNames();
       window.start(jobs.isEmpty() ? null : jobs.get(0));
       if (window.job() != null) {
@@ -106,23 +106,5 @@ final class WindowPicture {
   /** What a scene shows; on the toolkit's thread. */
   static BufferedImage of(Scene scene) {
     return SwingFXUtils.fromFXImage(scene.snapshot(null), null);
-  }
-
-  /** Nothing is chosen where nobody can choose. */
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

@@ -14,7 +14,6 @@ import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import java.util.Random;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
@@ -69,7 +68,7 @@ class CanvasBench {
             () -> {
               DeskWindow w =
                   new DeskWindow(
-                      new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
+                      new Stage(), workspace, home, threads.threads(), FilePicker.NONE, path -> {});
               w.start("one");
               return w;
             });
@@ -271,22 +270,5 @@ class CanvasBench {
         .map(x -> image.getRGB(x, y) & 0xE0E0E0)
         .distinct()
         .count();
-  }
-
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

@@ -13,7 +13,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import java.util.Set;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
@@ -184,7 +183,7 @@ class DeskPicturesTest {
               Stage stage = new Stage();
               DeskWindow w =
                   new DeskWindow(
-                      stage, workspace, home, threads.threads(), new NoFiles(), path -> {});
+                      stage, workspace, home, threads.threads(), FilePicker.NONE, path -> {});
               w.start(job);
               return w;
             });
@@ -231,22 +230,5 @@ class DeskPicturesTest {
     assertTrue(
         colours.size() > 20,
         String.format(Locale.ROOT, "%s shows only %d colours", name, colours.size()));
-  }
-
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

@@ -10,7 +10,6 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
-import java.util.Optional;
 import javafx.scene.Node;
 import javafx.scene.input.KeyCode;
 import javafx.stage.Stage;
@@ -70,7 +69,7 @@ class GesturesTest {
             () -> {
               DeskWindow w =
                   new DeskWindow(
-                      new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
+                      new Stage(), workspace, home, threads.threads(), FilePicker.NONE, path -> {});
               w.start("one");
               return w;
             });
@@ -281,22 +280,5 @@ class GesturesTest {
           return found[0] != null;
         });
     return found[0];
-  }
-
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

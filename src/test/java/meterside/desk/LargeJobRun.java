@@ -4,9 +4,7 @@ import java.lang.management.ManagementFactory;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.Arrays;
-import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import java.util.concurrent.atomic.AtomicLong;
 import javafx.scene.control.skin.VirtualFlow;
 import javafx.stage.Stage;
@@ -36,7 +34,7 @@ public final class LargeJobRun {
           Toolkit.on(
               () ->
                   new DeskWindow(
-                      new Stage(), workspace, home, threads.threads(), new NoFiles(), p -> {}));
+                      new Stage(), workspace, home, threads.threads(), FilePicker.NONE, p -> {}));
       long t = System.nanoTime();
       Toolkit.on(
           () -> {
@@ -113,22 +111,5 @@ public final class LargeJobRun {
         what,
         sorted[sorted.length / 2],
         sorted[(int) (sorted.length * 0.95)]);
-  }
-
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

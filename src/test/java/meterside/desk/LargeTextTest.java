@@ -7,7 +7,6 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
 import meterside.job.Progress;
@@ -54,7 +53,12 @@ class LargeTextTest {
                 workspace.keep(workspace.settings().withTheme("light").withTextSize(percent));
                 DeskWindow w =
                     new DeskWindow(
-                        new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
+                        new Stage(),
+                        workspace,
+                        home,
+                        threads.threads(),
+                        FilePicker.NONE,
+                        path -> {});
                 w.start(job);
                 return w;
               });
@@ -89,22 +93,5 @@ class LargeTextTest {
               OUT.resolve(name + "-" + percent + ".png").toFile());
           return null;
         });
-  }
-
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

@@ -11,7 +11,6 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
-import java.util.Optional;
 import java.util.function.BooleanSupplier;
 import javafx.scene.Node;
 import javafx.scene.control.ButtonBase;
@@ -104,7 +103,7 @@ class MarkToolsTest {
             () -> {
               DeskWindow w =
                   new DeskWindow(
-                      new Stage(), workspace, home, threads.threads(), new NoFiles(), path -> {});
+                      new Stage(), workspace, home, threads.threads(), FilePicker.NONE, path -> {});
               w.start("one");
               return w;
             });
@@ -477,22 +476,5 @@ class MarkToolsTest {
     }
     threads = new DeskThreads();
     openWindow();
-  }
-
-  private static final class NoFiles implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
   }
 }

@@ -9,7 +9,6 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
-import java.util.Optional;
 import java.util.concurrent.Callable;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
@@ -35,23 +34,6 @@ class ReportPlaceTest {
   @TempDir Path folder;
   private DeskWindow window;
 
-  private record NoPicker() implements FilePicker {
-    @Override
-    public Optional<Path> folder(String title) {
-      return Optional.empty();
-    }
-
-    @Override
-    public List<Path> photos() {
-      return List.of();
-    }
-
-    @Override
-    public Optional<Path> target(String title, Path start) {
-      return Optional.empty();
-    }
-  }
-
   private void open() throws Exception {
     Toolkit.start();
     Path root = folder.resolve("archive");
@@ -75,7 +57,7 @@ class ReportPlaceTest {
                       Workspace.open(root, true, home, Clock.systemUTC()),
                       home,
                       threads.threads(),
-                      new NoPicker(),
+                      FilePicker.NONE,
                       path -> {});
               d.start("job");
               return d;
