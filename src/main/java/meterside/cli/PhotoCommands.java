@@ -81,6 +81,13 @@ final class PhotoCommands {
             ArrayNode problems = o.json.putArray("problems");
             ArrayNode notes = o.json.putArray("notes");
             o.line(say("intake.done", r.taken(), r.known(), r.ignored()));
+            session
+                .otherDays()
+                .ifPresent(
+                    sentence -> {
+                      o.json.put("otherDays", sentence);
+                      o.line("  " + sentence);
+                    });
             if (r.videos() > 0) {
               o.line(say("intake.videos", r.videos()));
             }

@@ -2,6 +2,7 @@ package meterside.work;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.LocalDate;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -11,9 +12,11 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Consumer;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import meterside.archive.JobFolder;
 import meterside.archive.JournalContent;
 import meterside.archive.JournalWriter;
@@ -41,6 +44,8 @@ import meterside.job.PhotoId;
 import meterside.job.Progress;
 import meterside.job.Sentences;
 import meterside.job.SourceKind;
+import meterside.job.TimeBasis;
+import meterside.job.TrueTime;
 import meterside.report.ExtractWriter;
 import meterside.report.Paper;
 import meterside.report.ReportFiles;
@@ -388,6 +393,36 @@ public final class JobSession implements AutoCloseable {
     }
     tell(now);
     return result;
+  }
+
+  /**
+   * A sentence on photos that were taken on another day than the job's, in its zone: they may be of
+   * another house. Set-aside ones and ones whose time nobody knows do not count. Empty if there are
+   * none.
+   */
+  public Optional<String> otherDays() {
+    Job now = job();
+    Map<LocalDate, Integer> days = new TreeMap<>();
+    for (Photo photo : now.photos().values()) {
+      TrueTime time = now.trueTime(photo);
+      boolean known = time.basis() != TimeBasis.NONE && time.basis() != TimeBasis.FILE;
+      if (known && !now.aside().containsKey(photo.id())) {
+        LocalDate day = time.at().atZone(now.zone()).toLocalDate();
+        if (!day.equals(now.header().date())) {
+          days.merge(day, 1, Integer::sum);
+        }
+      }
+    }
+    if (days.isEmpty()) {
+      return Optional.empty();
+    }
+    int n = days.values().stream().mapToInt(Integer::intValue).sum();
+    String which =
+        days.keySet().stream().limit(3).map(LocalDate::toString).collect(Collectors.joining(", "));
+    String more = days.size() > 3 ? " …" : "";
+    return Optional.of(
+        Sentences.in(JobSession.class)
+            .say(n == 1 ? "days.one" : "days.many", n, which + more, now.header().date()));
   }
 
   /** When, by whom and why something was withdrawn from this job and did not come back. */

@@ -17,6 +17,7 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Stream;
@@ -211,6 +212,29 @@ class JobSessionTest {
       }
     }
     return out;
+  }
+
+  @Test
+  void saysHowManyPhotosAreOfOtherDays() throws Exception {
+    takeIn(2);
+    assertEquals(Optional.empty(), session.otherDays());
+    Path card = folder.resolve("other");
+    for (int i = 0; i < 3; i++) {
+      TestPhotos.photo(50 + i)
+          .at(START.plusDays(1 + i / 2).plusSeconds(i))
+          .write(card.resolve("IMG_" + i + ".jpg"));
+    }
+    session.intake(List.of(card), false, Progress.NONE);
+    String said = session.otherDays().orElseThrow();
+    assertTrue(
+        said.startsWith("3 photos of this job are of other days (2026-05-13, 2026-05-14;"), said);
+    List<PhotoId> two = session.job().intakeOrder().subList(3, 5);
+    session.act(new Edit.SetAside(two, true, "another house"));
+    assertTrue(
+        session
+            .otherDays()
+            .orElseThrow()
+            .startsWith("1 photo of this job is of another day (2026-05-13;"));
   }
 
   @Test

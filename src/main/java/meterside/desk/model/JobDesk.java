@@ -900,7 +900,8 @@ public final class JobDesk implements AutoCloseable {
         busy(progress -> session.intake(sources, false, progress)),
         result -> {
           refresh();
-          tasks.say(intakeNotice(result));
+          Notice notice = intakeNotice(result);
+          tasks.say(session.otherDays().map(notice::and).orElse(notice));
           then.run();
         });
   }

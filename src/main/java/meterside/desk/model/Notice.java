@@ -28,6 +28,11 @@ public record Notice(String text, boolean trouble, List<String> details) {
     return new Notice(text, true, List.of());
   }
 
+  /** The same with one more sentence. */
+  public Notice and(String sentence) {
+    return new Notice(text + " " + sentence, trouble, details);
+  }
+
   /** Whether there is nothing to say. */
   public boolean isEmpty() {
     return text.isEmpty();
