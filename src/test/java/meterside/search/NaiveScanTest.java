@@ -18,13 +18,20 @@ import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.LongStream;
+import meterside.job.Answer;
+import meterside.job.AnswerKind;
 import meterside.job.Callout;
+import meterside.job.DeviceTest;
+import meterside.job.Duty;
+import meterside.job.DutyKey;
 import meterside.job.Finding;
 import meterside.job.FindingKind;
 import meterside.job.Job;
 import meterside.job.Mark;
 import meterside.job.Photo;
+import meterside.job.PhotoId;
 import meterside.job.StopKey;
+import meterside.job.TestOutcome;
 import meterside.trade.Part;
 import meterside.trade.Term;
 import meterside.trade.Trade;
@@ -115,7 +122,9 @@ class NaiveScanTest {
   /** Runs of letters and runs of digits, small, without a plural s. */
   private static List<String> cut(String text) {
     List<String> out = new ArrayList<>();
-    Matcher m = Pattern.compile("[a-z]+|[0-9]+").matcher(text.toLowerCase(Locale.ROOT));
+    Matcher m =
+        Pattern.compile("[a-z]+|[0-9]+")
+            .matcher(text.replaceAll("\\b([A-Z]{2,})s\\b", "$1").toLowerCase(Locale.ROOT));
     while (m.find()) {
       String w = m.group();
       if (w.endsWith("ches")) {
@@ -219,7 +228,83 @@ class NaiveScanTest {
     if (r.nextBoolean()) {
       d.edit(new meterside.job.Edit.WithdrawFinding(2, null));
     }
+    for (Duty duty : DUTIES) {
+      if (r.nextInt(4) == 0) {
+        d.edit(new meterside.job.Edit.GiveAnswer(key(duty), answer(r, anyPhoto(name, r))));
+      }
+    }
+    for (int t = 1; t <= r.nextInt(3); t++) {
+      d.edit(
+          new meterside.job.Edit.PutDeviceTest(
+              new DeviceTest(
+                  t,
+                  StopKey.of("alarms"),
+                  text(r),
+                  part(r),
+                  List.of(TestOutcome.values()[r.nextInt(TestOutcome.values().length)]),
+                  null,
+                  null,
+                  null,
+                  anyPhoto(name, r))));
+    }
     d.save();
+  }
+
+  private static final List<Duty> DUTIES =
+      TRADE.profile("general").duties().stream().filter(d -> STOPS.contains(d.stop())).toList();
+
+  private static DutyKey key(Duty duty) {
+    return new DutyKey(StopKey.of(duty.stop()), duty.id());
+  }
+
+  private static List<PhotoId> anyPhoto(String job, Random r) {
+    return r.nextBoolean() ? List.of() : List.of(TestJobs.id(job, "P10" + r.nextInt(6) + ".jpg"));
+  }
+
+  private Answer answer(Random r, List<PhotoId> photos) {
+    return switch (r.nextInt(5)) {
+      case 0 -> new Answer(AnswerKind.NO_CONDITION, null, null, null, photos);
+      case 1 -> new Answer(AnswerKind.NOT_PRESENT, null, null, null, photos);
+      case 2 -> new Answer(AnswerKind.EXCLUDED, null, null, null, photos);
+      case 3 -> new Answer(AnswerKind.NOT_INSPECTED, text(r), null, null, photos);
+      default ->
+          new Answer(
+              AnswerKind.DESCRIPTION, text(r), r.nextBoolean() ? text(r) : null, null, photos);
+    };
+  }
+
+  /** What an answer or a test says, and what it is about, as a reader would put it. */
+  private record Told(String own, String about, List<PhotoId> photos) {}
+
+  private static List<Told> told(Job job) {
+    List<Told> out = new ArrayList<>();
+    for (DutyKey key : job.dutyKeys()) {
+      Answer a = job.answer(key).orElse(null);
+      if (a == null) {
+        continue;
+      }
+      String own =
+          switch (a.kind()) {
+            case NOT_PRESENT -> "not present";
+            case EXCLUDED -> "present, excluded";
+            case NOT_INSPECTED -> "not inspected, because " + a.text();
+            case DESCRIPTION -> a.text() + ", " + (a.howKnown() == null ? "" : a.howKnown());
+            default -> null; // that nothing was seen is not searched
+          };
+      if (own != null) {
+        out.add(new Told(own, job.title(key.at()) + ", " + job.duty(key).text(), a.photos()));
+      }
+    }
+    for (DeviceTest t : job.tests().values()) {
+      String outcome = t.outcomes().get(0).name().toLowerCase(Locale.ROOT).replace('_', ' ');
+      String said = outcome.equals("reversed") ? "hot and neutral reversed" : outcome;
+      out.add(
+          new Told(
+              t.location() + ", " + TRADE.term(t.part()) + ", " + said,
+              job.title(t.at()),
+              t.photos()));
+    }
+    return out;
   }
 
   private static String part(Random r) {
@@ -294,6 +379,29 @@ class NaiveScanTest {
       return stemmer.getCurrent();
     }
 
+    /** A text that holds names among other words: the longest one counts, from the left. */
+    void prose(String text) {
+      for (String clause : text.split("[,():.;]")) {
+        List<String> cut = cut(clause);
+        words.addAll(cut);
+        for (String run : clause.strip().split(" ")) {
+          words.add(String.join("", cut(run)));
+        }
+        for (int from = 0, to; from < cut.size(); from = to) {
+          to = from + 1;
+          for (int end = cut.size(); end > from; end--) {
+            String together = String.join("", cut.subList(from, end));
+            if (MEANINGS.containsKey(together)) {
+              words.add(together);
+              meanings.addAll(MEANINGS.get(together));
+              to = end;
+              break;
+            }
+          }
+        }
+      }
+    }
+
     /** A text that holds names among other words. */
     void title(String text) {
       text(text);
@@ -322,6 +430,7 @@ class NaiveScanTest {
     for (String name : jobs.archive().jobNames()) {
       Job job = jobs.archive().find(name).orElseThrow().read().history().job();
       LocalDate day = job.header().date();
+      List<Told> told = told(job);
       for (Photo p : job.photos().values()) {
         Set<StopKey> at = new LinkedHashSet<>(job.alsoServes(p.id()));
         job.placement(p.id()).ifPresent(x -> at.add(x.at()));
@@ -334,9 +443,14 @@ class NaiveScanTest {
           own.text(c.note());
         }
         own.text(p.name());
-        out.add(
-            new Entry(
-                name + "/" + p.name(), day, stops(at), parts, null, own, around(name, job, at)));
+        Words around = around(name, job, at);
+        for (Told t : told) {
+          if (t.photos().contains(p.id())) {
+            own.prose(t.own());
+            around.prose(t.about());
+          }
+        }
+        out.add(new Entry(name + "/" + p.name(), day, stops(at), parts, null, own, around));
       }
       for (Finding f : job.findings().values()) {
         Words own = new Words();
@@ -364,7 +478,12 @@ class NaiveScanTest {
       own.text(name);
       job.facts().forEach((k, v) -> own.text(k + "," + v));
       own.text(day.toString());
-      out.add(new Entry(name + "/", day, Set.of(), Set.of(), null, own, new Words()));
+      Words around = new Words();
+      for (Told t : told) {
+        own.prose(t.own());
+        around.prose(t.about());
+      }
+      out.add(new Entry(name + "/", day, Set.of(), Set.of(), null, own, around));
     }
     return out;
   }
