@@ -28,6 +28,7 @@ import org.apache.lucene.search.DocIdSetIterator;
 import org.apache.lucene.search.Sort;
 import org.apache.lucene.search.SortField;
 import org.apache.lucene.store.Directory;
+import org.apache.lucene.store.FSDirectory;
 import org.apache.lucene.store.Lock;
 import org.apache.lucene.store.LockObtainFailedException;
 import org.apache.lucene.util.Bits;
@@ -154,6 +155,32 @@ final class DiskIndex {
       }
     }
     return out;
+  }
+
+  /** The heads of one job as an index has them, whatever its schema; none if it can't be read. */
+  static List<String> headsOf(Path folder, String job) {
+    if (!Files.isDirectory(folder)) {
+      return List.of();
+    }
+    try (Directory directory = FSDirectory.open(folder);
+        DirectoryReader reader = DirectoryReader.open(directory)) {
+      for (LeafReaderContext leaf : reader.leaves()) {
+        PostingsEnum docs = leaf.reader().postings(new Term(Documents.JOB, job), PostingsEnum.NONE);
+        BinaryDocValues heads = leaf.reader().getBinaryDocValues(Documents.HEADS);
+        Bits live = leaf.reader().getLiveDocs();
+        if (docs == null || heads == null) {
+          continue;
+        }
+        for (int d = docs.nextDoc(); d != DocIdSetIterator.NO_MORE_DOCS; d = docs.nextDoc()) {
+          if ((live == null || live.get(d)) && heads.advanceExact(d)) {
+            return List.of(heads.binaryValue().utf8ToString().split(" "));
+          }
+        }
+      }
+    } catch (IOException | RuntimeException | InternalError e) {
+      return List.of(); // missing or broken: it says nothing, and will be built anew
+    }
+    return List.of();
   }
 
   // ---- writing ----

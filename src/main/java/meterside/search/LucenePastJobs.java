@@ -90,6 +90,16 @@ public final class LucenePastJobs implements PastJobs {
     return new LucenePastJobs(archive, trade, opener);
   }
 
+  /**
+   * The journal heads that a job was last taken in with, as the index on disk has them: without a
+   * catch-up, and without checking the index, which takes longer than many a command.
+   *
+   * @return the one it was made from first; none if the job is not in it or there is no index
+   */
+  public static List<String> indexedHeads(Archive archive, String job) {
+    return DiskIndex.headsOf(archive.indexDir(), job);
+  }
+
   // ---- catching up ----
 
   @Override

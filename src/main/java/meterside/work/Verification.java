@@ -45,13 +45,25 @@ public record Verification(List<Line> lines) {
     JobFolder folder = workspace.folder(job);
     String index = Sentences.in(Verification.class).say("verify.index");
     List<Verify.NamedHead> named =
-        workspace.pastJobs().heads().getOrDefault(job, List.of()).stream()
-            .map(head -> new Verify.NamedHead(index, head))
-            .toList();
+        indexed(workspace, folder).stream().map(head -> new Verify.NamedHead(index, head)).toList();
     for (Verify.Result r : Verify.job(folder, quick, named, progress)) {
       lines.add(new Line(Names.id(r.severity()), r.sentence(), r.advice()));
     }
     return new Verification(lines);
+  }
+
+  /** The journal heads that the index of past jobs was made from. */
+  private static List<String> indexed(Workspace workspace, JobFolder folder) {
+    List<String> heads = workspace.indexedHeads(folder.name());
+    try {
+      if (folder.heads().containsAll(heads)) {
+        return heads;
+      }
+    } catch (ArchiveException e) {
+      return heads; // the check that follows says what is wrong with the journal
+    }
+    // Only an index whose every byte was checked may say that a journal was cut.
+    return workspace.pastJobs().heads().getOrDefault(folder.name(), List.of());
   }
 
   /**

@@ -146,6 +146,13 @@ public final class Workspace implements AutoCloseable {
     return pastJobs;
   }
 
+  /** The journal heads that a job was last taken into the index with; none if it never was. */
+  synchronized List<String> indexedHeads(String job) {
+    return pastJobs == null
+        ? LucenePastJobs.indexedHeads(archive, job)
+        : pastJobs.heads().getOrDefault(job, List.of());
+  }
+
   /**
    * Finds out which other job of the archive holds a photo. What lies in a job's photo folder is
    * listed once; a hit is checked against that job's journal, which is the truth.

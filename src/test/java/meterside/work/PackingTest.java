@@ -269,6 +269,33 @@ class PackingTest {
   }
 
   /** As if the program had ended between the package and the edit that says it is there. */
+  @Test
+  void aJournalCutBelowWhatTheIndexWasMadeFromIsToldByAProgramThatNeverSearched() throws Exception {
+    try (JobSession s = JobSession.open(w, JOB)) {
+      s.act(new Edit.SetFact("weather", "rain"));
+    }
+    w.pastJobs().catchUp(Progress.NONE);
+    w.close();
+    w = workspace("archive");
+    assertTrue(Verification.of(w, JOB, true, Progress.NONE).intact());
+    Path journal = w.folder(JOB).journalFile();
+    String text = Files.readString(journal);
+    Files.writeString(journal, text.substring(0, text.lastIndexOf('\n', text.length() - 2) + 1));
+    Verification v = Verification.of(w, JOB, true, Progress.NONE);
+    assertFalse(v.intact(), v.toString());
+    // An index whose bytes are not its own accuses nobody.
+    w.close();
+    w = workspace("archive");
+    try (Stream<Path> files = Files.list(w.root().resolve("index"))) {
+      for (Path f : files.filter(f -> !f.endsWith("write.lock")).toList()) {
+        byte[] bytes = Files.readAllBytes(f);
+        bytes[bytes.length / 2] ^= 0x55;
+        Files.write(f, bytes);
+      }
+    }
+    assertTrue(Verification.of(w, JOB, true, Progress.NONE).intact());
+  }
+
   private void cutLastLine() throws Exception {
     Path journal = w.folder(JOB).journalFile();
     String text = Files.readString(journal);
