@@ -8,6 +8,7 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import meterside.job.Edit;
@@ -23,12 +24,15 @@ import org.junit.jupiter.api.io.TempDir;
 /**
  * Whether a photo costs the same in a job of 100 and of 10,000: intake, opening, an edit. Baseline
  * is the job of 300 photos in the same run. {@code -Dmeterside.bench.most=10000} says how far to
- * go.
+ * go, {@code -Dmeterside.bench.sizes=300,10000} which sizes to try.
  */
 @Tag("bench")
 class JobSizeBench {
   private static final int MOST = Integer.getInteger("meterside.bench.most", 10_000);
-  private static final int[] SIZES = {100, 300, 1_000, 3_000, 10_000};
+  private static final int[] SIZES =
+      Arrays.stream(System.getProperty("meterside.bench.sizes", "100,300,1000,3000,10000").split(","))
+          .mapToInt(Integer::parseInt)
+          .toArray();
 
   @TempDir Path tmp;
 
