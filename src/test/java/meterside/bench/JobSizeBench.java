@@ -30,7 +30,8 @@ import org.junit.jupiter.api.io.TempDir;
 class JobSizeBench {
   private static final int MOST = Integer.getInteger("meterside.bench.most", 10_000);
   private static final int[] SIZES =
-      Arrays.stream(System.getProperty("meterside.bench.sizes", "100,300,1000,3000,10000").split(","))
+      Arrays.stream(
+              System.getProperty("meterside.bench.sizes", "100,300,1000,3000,10000").split(","))
           .mapToInt(Integer::parseInt)
           .toArray();
 
