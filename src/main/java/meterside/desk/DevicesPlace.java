@@ -140,9 +140,9 @@ final class DevicesPlace extends JobPage {
 
   private Node line(Devices.Line l) {
     DeviceTest t = l.test();
-    TextField where = field("where-" + t.id(), t.location(), "devices.where", 14);
-    TextField means = field("means-" + t.id(), t.means(), "devices.means", 14);
-    TextField because = field("because-" + t.id(), t.notTested(), "devices.because", 18);
+    TextField where = field("where-" + t.id(), t.location(), "devices.where", 22);
+    TextField means = field("means-" + t.id(), t.means(), "devices.means", 22);
+    TextField because = field("because-" + t.id(), t.notTested(), "devices.because", 22);
     ComboBox<String> part = partBox(t.part());
     part.setOnAction(e -> put("where-" + t.id(), with(t, where, part.getValue(), means)));
     where.setOnAction(e -> put("where-" + t.id(), with(t, where, t.part(), means)));

@@ -58,8 +58,9 @@ final class GoingOutPlace extends JobPage {
       }
       VBox part = new VBox(2);
       part.getChildren().add(Ui.wrapped(GoingOut.heading(kind, of.size()), "bold"));
-      String told = Words.say("out.key." + keyOf(kind));
-      part.getChildren().add(Ui.wrapped(told, "small", "quiet"));
+      if (!keyOf(kind).isEmpty()) {
+        part.getChildren().add(Ui.wrapped(Words.say(keyOf(kind)), "small", "quiet"));
+      }
       for (Item i : of) {
         Node row = row(i);
         rows.add(row);
@@ -80,9 +81,9 @@ final class GoingOutPlace extends JobPage {
 
   private static String keyOf(GoingOut.Kind kind) {
     return switch (kind) {
-      case DUTY -> "duty";
-      case INFERRED -> "inferred";
-      default -> "go";
+      case DUTY -> "out.key.duty";
+      case INFERRED -> "out.key.inferred";
+      default -> ""; // Enter, as the page says above
     };
   }
 

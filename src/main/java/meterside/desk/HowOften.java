@@ -37,7 +37,6 @@ final class HowOften {
   private static final int FEW = 6;
 
   private final PastJobsModel model;
-  private final Trade trade;
   private final VBox rows = new VBox(12);
   private final ScrollPane root = new ScrollPane(rows);
   private final Set<String> open = new HashSet<>();
@@ -48,9 +47,8 @@ final class HowOften {
   private record Row(
       String key, Object chosen, Function<Object, Runnable> choosing, boolean inOrder) {}
 
-  HowOften(PastJobsModel model, Trade trade, double width, Runnable export) {
+  HowOften(PastJobsModel model, double width, Runnable export) {
     this.model = model;
-    this.trade = trade;
     this.width = width;
     this.export = export;
     root.setFitToWidth(true);
@@ -64,6 +62,10 @@ final class HowOften {
 
   Node root() {
     return root;
+  }
+
+  private Trade trade() {
+    return model.workspace().trade();
   }
 
   void refresh() {
@@ -90,7 +92,7 @@ final class HowOften {
           out,
           new Row("filter.part", model.part(), v -> () -> set(null, v, null, null, null), true),
           c.parts(),
-          p -> Words.term(trade, (String) p));
+          p -> Words.term(trade(), (String) p));
       add(
           out,
           new Row(
@@ -248,7 +250,7 @@ final class HowOften {
   /** The stops in the order they are walked. */
   private Map<String, Long> alongRoute(Map<String, Long> counts) {
     Map<String, Long> out = new java.util.LinkedHashMap<>();
-    for (RoutePlan route : trade.routes()) {
+    for (RoutePlan route : trade().routes()) {
       for (Stop s : route.stops()) {
         if (counts.containsKey(s.id())) {
           out.putIfAbsent(s.id(), counts.get(s.id()));
@@ -260,6 +262,6 @@ final class HowOften {
   }
 
   private String stop(Object id) {
-    return trade.stop((String) id).map(Stop::title).orElse((String) id);
+    return trade().stop((String) id).map(Stop::title).orElse((String) id);
   }
 }

@@ -48,7 +48,6 @@ final class PastJobsPlace implements Place {
 
   private final DeskWindow window;
   private final PastJobsModel model;
-  private final Trade trade;
   private final BorderPane root = new BorderPane();
   private final TextField field = new TextField();
   private final PauseTransition pause = new PauseTransition(Duration.millis(120));
@@ -64,7 +63,6 @@ final class PastJobsPlace implements Place {
   PastJobsPlace(DeskWindow window, PastJobsModel model) {
     this.window = window;
     this.model = model;
-    this.trade = window.workspace().trade();
     this.foot = new Foot(window.tasks(), window.overlay());
     root.getStyleClass().add("place");
     field.setPromptText(Words.say("past.prompt"));
@@ -86,7 +84,7 @@ final class PastJobsPlace implements Place {
             .right(help, settings, start);
     top.getStyleClass().add("top-bar");
     top.getStyleClass().add("wide");
-    often = new HowOften(model, trade, Ui.wide(250, 0.6), this::export);
+    often = new HowOften(model, Ui.wide(250, 0.6), this::export);
     shown.getStyleClass().add("shown-beside");
     shown.setPrefWidth(Ui.wide(340, 0.45));
     shown.setMinWidth(Ui.wide(340, 0.45));
@@ -144,6 +142,10 @@ final class PastJobsPlace implements Place {
     window.pictures().forgetMarked();
     model.refresh();
     field.requestFocus();
+  }
+
+  private Trade trade() {
+    return window.workspace().trade();
   }
 
   /** Searches for words. */
@@ -281,7 +283,7 @@ final class PastJobsPlace implements Place {
       shown.getChildren().add(picture(h.job(), h.photoId(), w, Math.round(w * 0.75)));
     }
     shown.getChildren().add(Ui.wrapped(head(h), "bold"));
-    var flow = HitText.marked(HitText.text(h, trade), model.stretches(HitText.text(h, trade)));
+    var flow = HitText.marked(HitText.text(h, trade()), model.stretches(HitText.text(h, trade())));
     flow.setMaxWidth(w);
     shown.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
@@ -365,7 +367,7 @@ final class PastJobsPlace implements Place {
               }
             });
     box.getChildren().add(Ui.wrapped(head, "small", "bold"));
-    String text = HitText.text(h, trade);
+    String text = HitText.text(h, trade());
     var flow = HitText.marked(shortened(text), model.stretches(shortened(text)));
     flow.setMaxWidth(cardWidth - 16);
     box.getChildren().add(flow);
@@ -390,7 +392,7 @@ final class PastJobsPlace implements Place {
   private String stopTitle(String key) {
     int hash = key.indexOf('#');
     String id = hash < 0 ? key : key.substring(0, hash);
-    return trade.stop(id).map(Stop::title).orElse(id);
+    return trade().stop(id).map(Stop::title).orElse(id);
   }
 
   private VBox card(String job, PhotoId picture) {
@@ -421,7 +423,7 @@ final class PastJobsPlace implements Place {
           .marked(
               window.workspace().folder(job),
               () -> model.job(job),
-              trade,
+              trade(),
               picture,
               MARKED,
               () -> frame.getScene() != null,

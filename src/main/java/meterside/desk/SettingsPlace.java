@@ -152,7 +152,9 @@ final class SettingsPlace implements Place {
         () -> {
           Path place = Copying.place(window.workspace()).orElse(null);
           where.setText(place == null ? Words.say("settings.copy.none") : place.toString());
-          age.setText(Copying.ageSentence(window.workspace()));
+          age.setText(place == null ? "" : Copying.ageSentence(window.workspace()));
+          age.setVisible(place != null);
+          age.setManaged(place != null);
           now.setDisable(place == null);
           card.setDisable(place == null);
           foot.refresh();

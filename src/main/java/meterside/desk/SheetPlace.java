@@ -54,6 +54,10 @@ final class SheetPlace implements Place {
   private final BorderPane root = new BorderPane();
   private final ListView<Row> list = new ListView<>();
   private final VBox below = new VBox();
+
+  /** Acts on what is selected. */
+  private final List<Button> onSelected;
+
   private final Label title = Ui.label("", "large", "bold");
   private final Label count = Ui.label("", "quiet");
   private final Label chosen = Ui.label("", "bold");
@@ -89,14 +93,19 @@ final class SheetPlace implements Place {
     top.getStyleClass().add("top-bar");
     besideButton = act("lay.beside", Keys.BESIDE, this::beside);
     take = act("lay.take", Keys.LAY_TAKE, this::takeSuggestions);
+    Button put = act("lay.put", Keys.PUT, this::put);
+    Button other = act("lay.other", Keys.OTHER, this::other);
+    Button aside = act("lay.set-aside", Keys.ASIDE, desk::toggleAside);
+    Button note = act("lay.note", Keys.NOTE, desk::toggleNoteToSelf);
+    onSelected = List.of(put, other, aside, note, besideButton);
     Bar acts =
         new Bar(8, 48)
             .left(chosen)
             .right(
-                act("lay.put", Keys.PUT, this::put),
-                act("lay.other", Keys.OTHER, this::other),
-                act("lay.set-aside", Keys.ASIDE, desk::toggleAside),
-                act("lay.note", Keys.NOTE, desk::toggleNoteToSelf),
+                put,
+                other,
+                aside,
+                note,
                 besideButton,
                 take,
                 act("lay.open", Keys.LAY_OPEN, window::backToJob));
@@ -264,6 +273,7 @@ final class SheetPlace implements Place {
   private void mark() {
     Set<PhotoId> selection = desk.selection();
     chosen.setText(Words.count("lay.chosen", selection.size()));
+    onSelected.forEach(b -> b.setDisable(selection.isEmpty()));
     for (Node n : list.lookupAll(".sheet-photo")) {
       if (n instanceof Tile t) {
         t.mark(selection);

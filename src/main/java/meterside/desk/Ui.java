@@ -1,5 +1,6 @@
 package meterside.desk;
 
+import javafx.event.EventHandler;
 import javafx.geometry.Bounds;
 import javafx.scene.AccessibleRole;
 import javafx.scene.Node;
@@ -8,6 +9,7 @@ import javafx.scene.control.Label;
 import javafx.scene.control.Labeled;
 import javafx.scene.control.ScrollPane;
 import javafx.scene.control.Tooltip;
+import javafx.scene.input.MouseEvent;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
 import javafx.scene.layout.Region;
@@ -18,6 +20,9 @@ import org.kordamp.ikonli.javafx.FontIcon;
 
 /** Small makers of controls, so that each has its name, its style and its key said alike. */
 final class Ui {
+  /** Where a node keeps the text of its tooltip. */
+  private static final String TIP = "meterside.tip";
+
   private static final boolean MAC =
       System.getProperty("os.name", "").toLowerCase(java.util.Locale.ROOT).contains("mac");
 
@@ -102,13 +107,32 @@ final class Ui {
     return control;
   }
 
-  /** A tooltip. */
+  /**
+   * A tooltip. Made when the pointer first comes: each is a window of its own, and a place has
+   * dozens of them that are never looked at.
+   */
   static void tip(Node node, String text) {
-    Tooltip t = new Tooltip(text);
-    t.setShowDelay(Duration.millis(450));
-    t.setWrapText(true);
-    t.setMaxWidth(360);
-    Tooltip.install(node, t);
+    Object before = node.getProperties().put(TIP, text);
+    if (before != null) {
+      return; // the handler is there, and asks for the text
+    }
+    node.addEventHandler(
+        MouseEvent.MOUSE_ENTERED,
+        new EventHandler<>() {
+          private Tooltip made;
+
+          @Override
+          public void handle(MouseEvent e) {
+            if (made == null) {
+              made = new Tooltip();
+              made.setShowDelay(Duration.millis(450));
+              made.setWrapText(true);
+              made.setMaxWidth(360);
+              Tooltip.install(node, made);
+            }
+            made.setText((String) node.getProperties().get(TIP));
+          }
+        });
   }
 
   /** The key as the screen says it on this system. */

@@ -300,7 +300,7 @@ public record Drawing(List<Shape> shapes, List<Legend> legend) {
         continue;
       }
       Arrangement a = new LabelLayout(paper.width, paper.height, labels, silent).arrange();
-      if (a.broken() > 0 && !last && labels.size() <= LabelLayout.SEARCHED) {
+      if (a.broken() > 0 && labels.size() <= LabelLayout.SEARCHED) {
         Arrangement b =
             LabelLayout.withColumns(paper.width, paper.height, labels, silent).arrange();
         a = b.broken() < a.broken() ? b : a;

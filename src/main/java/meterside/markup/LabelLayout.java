@@ -56,6 +56,23 @@ final class LabelLayout {
   /** Weighs more than any sum of leader lengths, so that a rule is never broken for length. */
   private static final double BROKEN = 1e6;
 
+  /** Harm of a plate over a plate, beside that of a leader over a plate. */
+  private static final int HIDING_PLATE = 25;
+
+  /** How often labels are gone through to hide less. */
+  private static final int HARM_SWEEPS = 4;
+
+  /** Distance of spots that are tried on the whole photo, and how many rules one may break. */
+  private static final double FREE_STEP = 22;
+
+  private static final int FREE_BROKEN = 6;
+
+  /** So much more leader is as bad as a leader over a leader. */
+  private static final double FREE_LENGTH = 100;
+
+  /** Harm of a leader over a plate, beside that of a leader over a leader. */
+  private static final int LEADER_OVER_PLATE = 5;
+
   /**
    * Nodes the search may visit where it improves part of a large arrangement. Small problems are
    * searched to the end.
@@ -245,6 +262,26 @@ final class LabelLayout {
       bottom = b + PLATE_GAP;
     }
 
+    /** How much of each other both hide: 0 if they fit. */
+    int harm(Candidate o) {
+      if (fits(o)) {
+        return 0;
+      }
+      int sum = box.grown(PLATE_GAP).overlaps(o.box) ? HIDING_PLATE : 0;
+      Box wide = box.grown(LEADER_GAP);
+      for (Segment s : o.leaders) {
+        sum += wide.touches(s) ? LEADER_OVER_PLATE : 0;
+      }
+      Box otherWide = o.box.grown(LEADER_GAP);
+      for (Segment s : leaders) {
+        sum += otherWide.touches(s) ? LEADER_OVER_PLATE : 0;
+        for (Segment t : o.leaders) {
+          sum += s.distance(t) < LEADER_GAP ? 1 : 0;
+        }
+      }
+      return sum;
+    }
+
     /** Whether both may be chosen together. */
     boolean fits(Candidate o) {
       if (left >= o.right || o.left >= right || top >= o.bottom || o.top >= bottom) {
@@ -377,6 +414,10 @@ final class LabelLayout {
           improveParts(choice);
         }
       }
+    }
+    if (conflicts(choice) > 0) {
+      lessHarm(choice);
+      free(choice);
     }
     return arrangement(choice, false);
   }
@@ -724,6 +765,94 @@ final class LabelLayout {
       }
     }
     System.arraycopy(best, 0, choice, 0, n);
+  }
+
+  /**
+   * Where rules stay broken all the same, breaks those that hide the least: a leader that crosses
+   * another is still read, a plate under another is not. Moves one conflicting label at a time.
+   */
+  private void lessHarm(int[] choice) {
+    boolean moved = true;
+    for (int sweep = 0; moved && sweep < HARM_SWEEPS; sweep++) {
+      moved = false;
+      for (int i = 0; i < choice.length; i++) {
+        double least = harm(i, choice[i], choice, Double.POSITIVE_INFINITY);
+        if (least < LEADER_OVER_PLATE) {
+          continue; // at most leaders that cross
+        }
+        for (int c = 0; c < candidates[i].length; c++) {
+          double harm = harm(i, c, choice, least);
+          if (harm < least - 1e-9) {
+            least = harm;
+            choice[i] = c;
+            moved = true;
+          }
+        }
+      }
+    }
+  }
+
+  /**
+   * Takes plates that still lie over others to a free spot anywhere on the photo, the one whose
+   * leaders are least in the way. It becomes one more place of theirs.
+   */
+  private void free(int[] choice) {
+    for (int i = 0; i < choice.length; i++) {
+      if (labels.get(i).byHand() != null || !hides(i, choice)) {
+        continue;
+      }
+      Label label = labels.get(i);
+      Candidate best = null;
+      double least = Double.POSITIVE_INFINITY;
+      for (double y = photo.y(); y + label.height() <= photo.bottom(); y += FREE_STEP) {
+        for (double x = photo.x(); x + label.width() <= photo.right(); x += FREE_STEP) {
+          Box box = new Box(x, y, label.width(), label.height());
+          Segment[] own = leaders(label, box, null, null);
+          int broken = broken(label, box, own, FREE_BROKEN);
+          double length = Arrays.stream(own).mapToDouble(Segment::length).sum();
+          double sum = broken * LEADER_OVER_PLATE + length / FREE_LENGTH;
+          if (broken > FREE_BROKEN || sum >= least) {
+            continue;
+          }
+          Candidate c = new Candidate(box, own, 0, broken, false);
+          for (int j = 0; j < choice.length && sum < least; j++) {
+            sum += j == i ? 0 : c.harm(candidates[j][choice[j]]);
+          }
+          if (sum < least) {
+            least = sum;
+            best = c;
+          }
+        }
+      }
+      if (best != null) {
+        candidates[i] = Arrays.copyOf(candidates[i], candidates[i].length + 1);
+        choice[i] = candidates[i].length - 1;
+        candidates[i][choice[i]] = best;
+      }
+    }
+  }
+
+  /** Whether a label's plate and another lie over each other. */
+  private boolean hides(int label, int[] choice) {
+    Box own = candidates[label][choice[label]].box.grown(PLATE_GAP);
+    for (int j = 0; j < choice.length; j++) {
+      if (j != label && own.overlaps(candidates[j][choice[j]].box)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** What a place hides or is hidden by, the leaders' length deciding among equals. */
+  private double harm(int label, int candidate, int[] choice, double enough) {
+    Candidate c = candidates[label][candidate];
+    double sum = c.broken * HIDING_PLATE + c.length / BROKEN;
+    for (int j = 0; j < choice.length && sum < enough; j++) {
+      if (j != label) {
+        sum += c.harm(candidates[j][choice[j]]);
+      }
+    }
+    return sum;
   }
 
   /** With how many chosen places a place conflicts; counting stops at a number. */

@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
+import java.awt.image.BufferedImage;
 import java.io.File;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -11,12 +12,17 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Random;
 import java.util.function.BooleanSupplier;
+import javafx.event.Event;
+import javafx.geometry.Point2D;
 import javafx.scene.Node;
 import javafx.scene.control.ButtonBase;
 import javafx.scene.control.Label;
 import javafx.scene.control.Slider;
 import javafx.scene.input.KeyCode;
+import javafx.scene.input.MouseButton;
+import javafx.scene.input.MouseEvent;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
 import meterside.desk.model.JobDesk;
@@ -25,6 +31,7 @@ import meterside.job.Callout;
 import meterside.job.Edit;
 import meterside.job.Finding;
 import meterside.job.FindingKind;
+import meterside.job.Job;
 import meterside.job.Mark;
 import meterside.job.Measure;
 import meterside.job.PhotoId;
@@ -34,6 +41,10 @@ import meterside.job.Reference;
 import meterside.job.ReportView;
 import meterside.job.Spot;
 import meterside.job.StopKey;
+import meterside.markup.Drawing;
+import meterside.markup.GraphicsPainter;
+import meterside.markup.Leader;
+import meterside.markup.Plate;
 import meterside.work.Home;
 import meterside.work.JobSession;
 import meterside.work.Workspace;
@@ -246,6 +257,61 @@ class MarkToolsTest {
     assertEquals(0.7, callout().rings().get(0).x(), 1e-9, "tied, and not moved");
   }
 
+  @Test
+  void threeConductorsShareOnePlateByShiftClickAndAreTiedByKey() throws Exception {
+    Toolkit.on(
+        () -> {
+          desk().addCallout(new Point(0.3, 0.3), "receptacle");
+          return null;
+        });
+    Toolkit.await("a callout", () -> desk().job().marks().size() == 1);
+    for (Point p : List.of(new Point(0.4, 0.32), new Point(0.5, 0.3))) {
+      Toolkit.on(
+          () -> {
+            Point2D in = photo.inView(p);
+            Point2D at = photo.localToScreen(in);
+            MouseEvent press =
+                new MouseEvent(
+                    MouseEvent.MOUSE_PRESSED,
+                    in.getX(),
+                    in.getY(),
+                    at.getX(),
+                    at.getY(),
+                    MouseButton.PRIMARY,
+                    1,
+                    true,
+                    false,
+                    false,
+                    false,
+                    true,
+                    false,
+                    false,
+                    true,
+                    false,
+                    true,
+                    null);
+            Event.fireEvent(photo, press);
+            return null;
+          });
+      Toolkit.settle(120);
+    }
+    Toolkit.await("three rings", () -> ((Callout) only()).rings().size() == 3);
+    Callout three = (Callout) only();
+    assertEquals(0.5, three.rings().get(2).x(), 0.005);
+    Drawing d = Drawing.of(desk().job(), desk().job().photo(three.photo()), desk().trade());
+    assertEquals(1, d.shapes().stream().filter(Plate.class::isInstance).count());
+    assertEquals(3, d.shapes().stream().filter(Leader.class::isInstance).count());
+    // By key: T, and the finding there is.
+    hand.key(KeyCode.T);
+    hand.find("choice-typed");
+    hand.type("Scorched");
+    hand.key(KeyCode.ENTER);
+    Toolkit.await("tied", () -> Integer.valueOf(1).equals(mark(1).finding()));
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    hand.key(KeyCode.Z, KeyCode.CONTROL);
+    Toolkit.await("two rings again", () -> ((Callout) only()).rings().size() == 2);
+  }
+
   private Callout callout() {
     return (Callout) desk().job().marks().get(2);
   }
@@ -449,6 +515,86 @@ class MarkToolsTest {
     restart();
     hand.key(KeyCode.Y, KeyCode.CONTROL);
     Toolkit.await("forward again", () -> view().brightness() > 0.4);
+  }
+
+  /** The photo as the window shows it: a part of the window's picture. */
+  private BufferedImage stageNow() throws Exception {
+    Toolkit.settle(500);
+    BufferedImage all = Toolkit.on(() -> WindowPicture.of(window.scene()));
+    Point2D a = Toolkit.on(() -> photo.localToScene(photo.inView(new Point(0, 0))));
+    Point2D b = Toolkit.on(() -> photo.localToScene(photo.inView(new Point(1, 1))));
+    BufferedImage out =
+        new BufferedImage(
+            (int) Math.round(b.getX() - a.getX()),
+            (int) Math.round(b.getY() - a.getY()),
+            BufferedImage.TYPE_INT_RGB);
+    out.createGraphics()
+        .drawImage(all, -(int) Math.round(a.getX()), -(int) Math.round(a.getY()), null);
+    return out;
+  }
+
+  @Test
+  void aCrowdedPhotoLooksInTheWindowAsTheReportPaintsIt() throws Exception {
+    BufferedImage bare = stageNow();
+    String[] parts = {"receptacle", "cover-plate", "switch", "luminaire", "junction-box"};
+    Random r = new Random(18);
+    Toolkit.on(
+        () -> {
+          for (int i = 0; i < 18; i++) {
+            double x = .35 + .3 * r.nextDouble();
+            double y = .3 + .4 * r.nextDouble();
+            desk().addCallout(new Point(x, y), parts[i % 5]);
+          }
+          return null;
+        });
+    Toolkit.await("callouts", () -> desk().job().marks().size() == 18);
+    Toolkit.on(
+        () -> {
+          desk().tie(5, 1);
+          desk().selectMark(0);
+          return null;
+        });
+    Toolkit.await("tied", () -> Integer.valueOf(1).equals(mark(5).finding()));
+    BufferedImage shown = stageNow();
+    Job job = desk().job();
+    Drawing drawing = Drawing.of(job, job.photo(desk().current()), desk().trade());
+    BufferedImage painted = GraphicsPainter.burn(bare, drawing, true);
+    int w = shown.getWidth();
+    int h = shown.getHeight();
+    BufferedImage both = new BufferedImage(2 * w + 4, h, BufferedImage.TYPE_INT_RGB);
+    both.createGraphics().drawImage(shown, 0, 0, null);
+    both.createGraphics().drawImage(painted, w + 4, 0, null);
+    ImageIO.write(both, "png", new File("target/pictures/crowded-desk-and-report.png"));
+    int far = 0;
+    int inked = 0;
+    for (int y = 2; y < h - 2; y++) {
+      for (int x = 2; x < w - 2; x++) {
+        inked += apart(bare.getRGB(x, y), painted.getRGB(x, y)) > 24 ? 1 : 0;
+        far += near(shown, painted, x, y) ? 0 : 1;
+      }
+    }
+    System.out.printf("desk and report: %d of %d inked pixels differ%n", far, inked);
+    assertTrue(inked > w * h / 50, "something is painted");
+    assertTrue(far < inked / 50, far + " of " + inked + " pixels differ");
+  }
+
+  private static int apart(int a, int b) {
+    int most = 0;
+    for (int shift = 0; shift <= 16; shift += 8) {
+      most = Math.max(most, Math.abs((a >> shift & 0xFF) - (b >> shift & 0xFF)));
+    }
+    return most;
+  }
+
+  /** Whether a pixel is much like one of the other picture up to two pixels away. */
+  private static boolean near(BufferedImage one, BufferedImage other, int x, int y) {
+    int least = 255;
+    for (int dy = -2; dy <= 2; dy++) {
+      for (int dx = -2; dx <= 2; dx++) {
+        least = Math.min(least, apart(one.getRGB(x, y), other.getRGB(x + dx, y + dy)));
+      }
+    }
+    return least < 48;
   }
 
   private Mark mark(int id) {

@@ -172,7 +172,10 @@ final class SceneChecks {
           left = Math.max(left, view.getMinX());
           double shown =
               p instanceof ScrollPane pane && pane.getViewportBounds().getWidth() > 0
-                  ? view.getMinX() + pane.getViewportBounds().getWidth() + 2
+                  ? view.getMinX()
+                      + pane.getInsets().getLeft()
+                      + pane.getViewportBounds().getWidth()
+                      + 2
                   : view.getMaxX();
           right = Math.min(right, shown);
           scrolls = true;

@@ -276,4 +276,40 @@ class DrawingTest {
             .findFirst()
             .orElseThrow();
   }
+
+  /** Rings close together in a corner, where leaders can't all keep clear of each other. */
+  @Test
+  void inACrowdedCornerNoPlateHidesAnother() {
+    long seed = Long.getLong("seed", 33);
+    System.out.println("crowded corner: seed " + seed);
+    Random r = new Random(seed);
+    String[] parts = {"service-drop", "service-head", "drip-loop", "meter", "mast", "attachment"};
+    for (int round = 0; round < 60; round++) {
+      MarkedPhoto p = new MarkedPhoto(4000, 3000).finding(1, "Double tap at the second breaker");
+      int many = 6 + round % 15;
+      for (int i = 0; i < many; i++) {
+        Integer finding = i == 3 ? Integer.valueOf(1) : null;
+        double x = .05 + .2 * r.nextDouble();
+        p.callout(parts[i % 6], finding, null, null, x, .7 + .28 * r.nextDouble());
+      }
+      List<Plate> plates =
+          p.drawing().shapes().stream()
+              .filter(Plate.class::isInstance)
+              .map(Plate.class::cast)
+              .toList();
+      assertEquals(many, plates.size());
+      for (int i = 0; i < many; i++) {
+        for (int j = i + 1; j < many; j++) {
+          Plate a = plates.get(i);
+          Plate b = plates.get(j);
+          // 4000 by 3000: the diagonal, of which sizes are fractions, is 5000.
+          double dx = .8 * (b.topLeft().x() - a.topLeft().x());
+          double dy = .6 * (b.topLeft().y() - a.topLeft().y());
+          boolean apart =
+              dx >= a.width() || -dx >= b.width() || dy >= a.height() || -dy >= b.height();
+          assertTrue(apart, "round " + round + ": " + a.mark() + " and " + b.mark());
+        }
+      }
+    }
+  }
 }

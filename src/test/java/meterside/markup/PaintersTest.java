@@ -126,6 +126,42 @@ class PaintersTest {
     }
   }
 
+  /** Twenty names in the middle, twelve in a corner: side by side, to be looked at. */
+  @Test
+  void crowdedPhotosAreTheSameInBothPainters() throws Exception {
+    Random r = new Random(33);
+    String[] parts = {"service-drop", "service-head", "drip-loop", "meter", "mast", "attachment"};
+    for (int many : new int[] {12, 20}) {
+      MarkedPhoto p =
+          new MarkedPhoto(4000, 3000)
+              .finding(1, "Cracks on two of three conductors at the low point of the loop.")
+              .finding(2, "No bushing");
+      for (int i = 0; i < many; i++) {
+        Integer finding = i == 4 ? Integer.valueOf(1) : i == 9 ? Integer.valueOf(2) : null;
+        double x = many == 20 ? .3 + .4 * r.nextDouble() : .05 + .2 * r.nextDouble();
+        double y = many == 20 ? .25 + .5 * r.nextDouble() : .7 + .28 * r.nextDouble();
+        p.callout(parts[i % 6], finding, null, null, x, y);
+      }
+      Drawing d = p.drawing();
+      BufferedImage java = GraphicsPainter.burn(ground(1080, 810), d, true);
+      BufferedImage svg = byBatik(SvgPainter.svg(d, 1080, 810), 1080, 810);
+      BufferedImage both = new BufferedImage(2164, 810, BufferedImage.TYPE_INT_RGB);
+      both.getRaster().setRect(0, 0, java.getRaster());
+      both.createGraphics().drawImage(svg, 1084, 0, null);
+      new File("target/markup").mkdirs();
+      ImageIO.write(both, "png", new File("target/markup/crowded-" + many + ".png"));
+      int far = 0;
+      int inked = 0;
+      for (int y = 2; y < 808; y++) {
+        for (int x = 2; x < 1078; x++) {
+          inked += difference(java.getRGB(x, y), GROUND) > 8 ? 1 : 0;
+          far += isNear(java, svg, x, y) && isNear(svg, java, x, y) ? 0 : 1;
+        }
+      }
+      assertTrue(far <= inked * .004, far + " of " + inked + " pixels differ");
+    }
+  }
+
   /**
    * Whether a pixel lies between the darkest and the lightest that the other picture has up to two
    * pixels away: Batik moves strokes by half a pixel and spaces letters by whole ones, so smoothed

@@ -79,7 +79,7 @@ public record GoingOut(List<Item> items) {
     for (DutyKey key : job.openDuties()) {
       Duty d = job.duty(key);
       if (d.kind() != DutyKind.OWN_HABIT) {
-        out.add(new Item(Kind.DUTY, job.title(key.at()), d.text(), 0, key, null));
+        out.add(new Item(Kind.DUTY, d.text(), job.title(key.at()), 0, key, null));
       }
     }
     Set<PhotoId> inReport = meterside.report.Selection.photos(job);
