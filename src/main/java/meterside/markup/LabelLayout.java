@@ -772,13 +772,15 @@ final class LabelLayout {
    * another is still read, a plate under another is not. Moves one conflicting label at a time.
    */
   private void lessHarm(int[] choice) {
+    // Of many labels only plates that hide others are moved: the rest would take too long.
+    int bearable = choice.length > SEARCHED ? HIDING_PLATE : LEADER_OVER_PLATE;
     boolean moved = true;
     for (int sweep = 0; moved && sweep < HARM_SWEEPS; sweep++) {
       moved = false;
       for (int i = 0; i < choice.length; i++) {
         double least = harm(i, choice[i], choice, Double.POSITIVE_INFINITY);
-        if (least < LEADER_OVER_PLATE) {
-          continue; // at most leaders that cross
+        if (least < bearable) {
+          continue; // what is broken can still be read
         }
         for (int c = 0; c < candidates[i].length; c++) {
           double harm = harm(i, c, choice, least);

@@ -265,16 +265,18 @@ class MarkToolsTest {
           return null;
         });
     Toolkit.await("a callout", () -> desk().job().marks().size() == 1);
+    Toolkit.await("it is selected", () -> desk().mark() == 1);
     for (Point p : List.of(new Point(0.4, 0.32), new Point(0.5, 0.3))) {
       Toolkit.on(
           () -> {
             Point2D in = photo.inView(p);
+            Point2D scene = photo.localToScene(in);
             Point2D at = photo.localToScreen(in);
             MouseEvent press =
                 new MouseEvent(
                     MouseEvent.MOUSE_PRESSED,
-                    in.getX(),
-                    in.getY(),
+                    scene.getX(),
+                    scene.getY(),
                     at.getX(),
                     at.getY(),
                     MouseButton.PRIMARY,
