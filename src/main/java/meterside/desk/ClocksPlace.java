@@ -354,8 +354,28 @@ final class ClocksPlace extends JobPage {
               Ui.button(
                   Words.say("clocks.forget"), () -> CameraClocks.forget(desk, r.camera()), "tiny"));
     }
-    box.getChildren().add(row);
+    box.getChildren().addAll(row, heldBy(r));
     return box;
+  }
+
+  private Node heldBy(Row r) {
+    TextField name = new TextField();
+    String held = desk.job().cameras().get(r.camera()).photographer();
+    name.setText(held == null ? "" : held);
+    name.setPromptText(Words.say("clocks.held.prompt"));
+    name.setAccessibleText(Words.say("clocks.held", r.camera()));
+    name.setPrefColumnCount(16);
+    name.setId("held-" + r.camera());
+    Runnable keep = () -> CameraClocks.heldBy(desk, r.camera(), name.getText());
+    name.setOnAction(e -> keep.run());
+    HBox row =
+        new HBox(
+            8,
+            Ui.wrapped(Words.say("clocks.held", r.camera()), "quiet"),
+            name,
+            Ui.button(Words.say("form.keep"), keep, "tiny"));
+    row.setAlignment(Pos.CENTER_LEFT);
+    return row;
   }
 
   @Override

@@ -16,6 +16,7 @@ import java.util.Locale;
 import java.util.Set;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
+import meterside.TestVideos;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
 import meterside.job.Callout;
@@ -86,12 +87,24 @@ class DeskPicturesTest {
 
   private void full(Path root) throws Exception {
     String job = make(root);
+    videos(root, job);
     open(root, job);
     new Screens(window, temporary.resolve("out-" + theme), this::shoot).full();
     close();
   }
 
   // ---- what is shown ----
+
+  private void videos(Path root, String job) throws Exception {
+    Path card = temporary.resolve("videos-" + theme);
+    TestVideos.write(1, card.resolve("P5120040.MOV"));
+    TestVideos.write(2, card.resolve("P5120041.MP4"));
+    Home home = new Home(root.resolve("home"), root);
+    try (Workspace w = Workspace.open(root, false, home, Clock.systemUTC());
+        JobSession s = JobSession.open(w, job)) {
+      assertEquals(2, s.intake(List.of(card), false, Progress.NONE).videos());
+    }
+  }
 
   /** The sample house if its photos are here, else a drawn one. */
   private String make(Path root) throws Exception {

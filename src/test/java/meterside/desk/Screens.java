@@ -8,6 +8,7 @@ import java.util.Optional;
 import javafx.event.Event;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
+import javafx.scene.control.ListView;
 import javafx.scene.control.TextField;
 import javafx.scene.image.ImageView;
 import javafx.scene.input.KeyCode;
@@ -198,6 +199,14 @@ final class Screens {
         },
         600);
     look("sheet-may-go");
+    on(
+        () -> {
+          key(KeyCode.DIGIT2);
+          ListView<?> sheet = (ListView<?>) find("sheet");
+          sheet.scrollTo(sheet.getItems().size() - 1);
+        },
+        600);
+    look("sheet-end");
     on(window::showClocks, 200);
     on(() -> pick("axis-A"), 600);
     look("clocks");

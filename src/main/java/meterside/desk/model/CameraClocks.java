@@ -7,9 +7,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meterside.job.Camera;
 import meterside.job.Clock;
 import meterside.job.ClockBasis;
 import meterside.job.Edit;
@@ -218,6 +220,16 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
         true,
         () -> List.of(new Edit.SetClock(camera, new Clock(offsetMillis, ClockBasis.BY_HAND, null))),
         () -> {});
+  }
+
+  /** Names who held a camera; an empty name takes it away. Nothing is done if it is so already. */
+  public static void heldBy(JobDesk desk, String camera, String name) {
+    Camera c = desk.job().cameras().get(camera);
+    String held = name.isBlank() ? null : name.strip();
+    if (!Objects.equals(held, c.photographer())) {
+      Camera next = new Camera(c.id(), c.make(), c.model(), c.serial(), c.folder(), held);
+      desk.act(false, () -> List.of(new Edit.PutCamera(next)), () -> {});
+    }
   }
 
   /** Sets a camera's clock by two photos of one moment. */

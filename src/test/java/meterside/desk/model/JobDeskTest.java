@@ -210,4 +210,17 @@ class JobDeskTest {
     }
     assertTrue(began, "no beginning was asked for: " + worth);
   }
+
+  @Test
+  void whoHeldACameraIsNamedAndTakenAwayAgain() throws Exception {
+    addSix();
+    String camera = desk.job().cameras().keySet().iterator().next();
+    CameraClocks.heldBy(desk, camera, " J. Ostrow ");
+    assertEquals("J. Ostrow", desk.job().cameras().get(camera).photographer());
+    int entries = desk.session().entries().size();
+    CameraClocks.heldBy(desk, camera, "J. Ostrow");
+    assertEquals(entries, desk.session().entries().size(), "nothing changed, nothing written");
+    CameraClocks.heldBy(desk, camera, " ");
+    assertEquals(null, desk.job().cameras().get(camera).photographer());
+  }
 }

@@ -10,6 +10,7 @@ import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Set;
+import meterside.TestVideos;
 import meterside.desk.CardMaker;
 import meterside.job.PhotoId;
 import meterside.job.StopKey;
@@ -109,5 +110,19 @@ class SheetTest {
     assertEquals(n, desk.job().aside().size());
     assertEquals(0, sheet.suggested(desk.job().aside().keySet()));
     assertFalse(desk.job().aside().size() == ids.size(), "one of each group stays");
+  }
+
+  @Test
+  void videosLieAtTheEndOfTheWholeWalkAndAreNotAmongItsPhotos() throws Exception {
+    assertEquals(List.of(), sheet.videos());
+    Path videos = temporary.resolve("videos");
+    TestVideos.write(2, videos.resolve("V2.MP4"));
+    TestVideos.write(1, videos.resolve("V1.MP4"));
+    desk.addPhotos(List.of(videos), () -> {});
+    assertEquals(List.of(), sheet.videos(), "at no stop");
+    sheet.scope(Sheet.Scope.WALK);
+    assertEquals(List.of("V1.MP4", "V2.MP4"), sheet.videos().stream().map(v -> v.name()).toList());
+    assertEquals("0.0 MB", Sheet.size(sheet.videos().get(0)));
+    assertEquals(6, sheet.order().size());
   }
 }
