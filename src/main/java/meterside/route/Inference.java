@@ -504,6 +504,11 @@ final class Inference {
     return p;
   }
 
+  /** How many states there are. */
+  int states() {
+    return model.states.size();
+  }
+
   /** The probability of a state at a photo. */
   double state(int t, int s) {
     return occupied[t][s];

@@ -88,11 +88,17 @@ public record Priors(
   /** How many jobs the priors that come with the program weigh against confirmed ones. */
   private static final double WEIGHT = 1.5;
 
+  /** The same for other systems: whether one takes them with the same camera is a firm habit. */
+  private static final double OTHER_WEIGHT = 0.4;
+
+  /** Runs of a usual walk. */
+  private static final int RUNS = 15;
+
   /**
    * Priors that go by confirmed jobs: the mean of these priors and of what was counted, these
-   * priors weighing as one and a half jobs. A job is confirmed where at least half of its photos
-   * lie where they were put by hand or by a code, or where a report was issued from it; others are
-   * left out.
+   * priors weighing as one and a half jobs, for other systems as less than half a job. A job is
+   * confirmed where at least half of its photos lie where they were put by hand or by a code, or
+   * where a report was issued from it; others are left out.
    */
   public Priors learn(List<Job> jobs) {
     Map<String, double[]> counted = new TreeMap<>(); // share, absences, jobs with the stop
@@ -145,8 +151,8 @@ public record Priors(
                       was.outdoors(),
                       was.brightness());
                 }));
-    double otherNow = (WEIGHT * otherShare + other) / (WEIGHT + used);
-    double startNow = (20 * WEIGHT * otherStart + otherRuns) / (20 * WEIGHT + runs);
+    double otherNow = (OTHER_WEIGHT * otherShare + other) / (OTHER_WEIGHT + used);
+    double startNow = (OTHER_WEIGHT * RUNS * otherStart + otherRuns) / (OTHER_WEIGHT * RUNS + runs);
     return new Priors(
         source + "; learned from " + used + " jobs",
         learned,

@@ -39,6 +39,9 @@ public final class Sorter {
   /** How often levels and lengths are fitted to the walk. */
   private static final int ROUNDS = 5;
 
+  /** A walk of more photos than this settles in one round less. */
+  private static final int LARGE = 1500;
+
   /** Photos times rounds that may be spent on more fits than one. */
   private static final int WORK = 10_000;
 
@@ -393,7 +396,7 @@ public final class Sorter {
     Levels levels = usual;
     WalkModel model = new WalkModel(route, priors, n, electrical);
     Inference in = new Inference(model, ev, levels);
-    for (int round = 1; round < ROUNDS; round++) {
+    for (int round = n > LARGE ? 2 : 1; round < ROUNDS; round++) {
       levels = levels.refit(ev, in, usual, habit);
       double others = 0;
       for (int t = 0; t < n; t++) {

@@ -112,6 +112,17 @@ class WholeJobTest {
     assertEquals("2026-05-12T10:02:19-04:00", photos.get(1).get("takenAt").asText());
     assertEquals(sha256(card.resolve("phone/IMG_0411.jpg")), first.get("sha256").asText());
 
+    assertFalse(line.json("sort", JOB).has("questions"));
+    JsonNode questions = line.json("sort", JOB, "--ask").get("questions");
+    assertTrue(questions.size() > 0 && questions.size() <= 10, "questions " + questions);
+    double gain = Double.MAX_VALUE;
+    for (JsonNode q : questions) {
+      assertTrue(order.contains(q.get("file").asText()));
+      assertTrue(q.get("gain").asDouble() <= gain, "the most useful first: " + questions);
+      gain = q.get("gain").asDouble();
+      assertEquals(q.has("before"), q.has("after") && q.get("around").size() > 1);
+    }
+
     JsonNode moved = line.json("sort", JOB, "IMG_0411.jpg=splice-and-drip-loop").get("photos");
     assertEquals("splice-and-drip-loop", moved.get(0).get("stop").asText());
     assertEquals("by-hand", moved.get(0).get("basis").asText());

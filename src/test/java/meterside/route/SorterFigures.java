@@ -2,12 +2,17 @@ package meterside.route;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Set;
+import meterside.job.Clock;
+import meterside.job.ClockBasis;
 import meterside.job.Edit;
 import meterside.job.Job;
+import meterside.job.Photo;
 import meterside.job.PhotoId;
 import meterside.job.RoutePlan;
 import meterside.job.StopKey;
@@ -121,6 +126,58 @@ final class SorterFigures {
     return new double[] {right, othersWrong / others, electricalWrong / electrical, byLookAlone};
   }
 
+  /** Offsets of the second camera's clock, in seconds: by turns, walk by walk. */
+  private static final double[] OFF = {58, 3600, -125, -7200, 900, 0};
+
+  /**
+   * Two cameras, the second one's clock off and nothing recorded about it.
+   *
+   * @return share right with the true clock, with the clock that was fitted, and with the clock as
+   *     it was; share of the clocks fitted within two minutes, left alone though wrong by more, and
+   *     fitted wrong by more; seconds a fit took, and the most it took
+   */
+  static double[] clocksUnknown(int walks, long first, Walks.Style style) {
+    RoutePlan route = Trade.standard().route("overhead");
+    double[] out = new double[8];
+    for (long seed = first; seed < first + walks; seed++) {
+      double off = OFF[(int) (seed % OFF.length)];
+      Walks.Walk walk = Walks.draw(seed, route, Walks.size(seed), 0, style);
+      List<Photo> photos = Jobs.twoCameras(walk, off);
+      Job job = Jobs.with(Jobs.start("overhead"), photos);
+      Clock known = new Clock(Math.round(off * 1000), ClockBasis.BY_HAND, null);
+      out[0] += right(walk, photos, new Edit.SetClock("B", known).applyTo(job)) / walks;
+      long from = System.nanoTime();
+      Job settled = job;
+      for (Edit e : Clocks.settle(job)) {
+        settled = e.applyTo(settled);
+      }
+      double seconds = (System.nanoTime() - from) / 1e9;
+      out[1] += right(walk, photos, settled) / walks;
+      out[2] += right(walk, photos, job) / walks;
+      Clock b = settled.clock("B");
+      // What matters is how the two lie to each other.
+      double apart = (b.offsetMillis() - settled.clock("A").offsetMillis()) / 1000.0 - off;
+      boolean touched =
+          b.basis() != ClockBasis.ASSUMED || settled.clock("A").basis() != ClockBasis.ASSUMED;
+      out[Math.abs(apart) <= 120 ? 3 : touched ? 5 : 4] += 1.0 / walks;
+      out[6] += seconds / walks;
+      out[7] = Math.max(out[7], seconds);
+    }
+    return out;
+  }
+
+  private static double right(Walks.Walk walk, List<Photo> photos, Job job) {
+    Map<PhotoId, Integer> truth = new HashMap<>();
+    for (int t = 0; t < photos.size(); t++) {
+      truth.put(photos.get(t).id(), phase(walk.shots().get(t).label()));
+    }
+    int right = 0;
+    for (Sorter.Laid l : Sorter.lay(job, Sorter.Knowledge.standard())) {
+      right += phase(job.route().indexOf(l.at().stop())) == truth.get(l.photo()) ? 1 : 0;
+    }
+    return right / (double) photos.size();
+  }
+
   private static double distance(float[] a, float[] b) {
     double sum = 0;
     for (int i = 0; i < a.length; i++) {
@@ -130,6 +187,29 @@ final class SorterFigures {
   }
 
   public static void main(String[] args) {
+    if (args.length > 2 && args[2].equals("clocks")) {
+      for (Walks.Style style : Walks.Style.values()) {
+        double[] f = clocksUnknown(Integer.parseInt(args[0]), Long.parseLong(args[1]), style);
+        System.out.printf(
+            Locale.ROOT,
+            "%s, right with the true clock %.4f, fitted %.4f, as it was %.4f; clocks within 2 min"
+                + " %.2f, left alone %.2f, fitted wrong %.2f; %.2f s a walk, at most %.2f s%n",
+            style,
+            f[0],
+            f[1],
+            f[2],
+            f[3],
+            f[4],
+            f[5],
+            f[6],
+            f[7]);
+      }
+      return;
+    }
+    if (args.length > 2 && args[2].equals("speed")) {
+      speed(Trade.standard().route("overhead"));
+      return;
+    }
     if (args.length > 2 && args[2].equals("others")) {
       for (double share : new double[] {0.2, 0.4, 0.6}) {
         double[] f = withOthers(Integer.parseInt(args[0]), Long.parseLong(args[1]), share);
@@ -192,14 +272,40 @@ final class SorterFigures {
           hits[b] / Math.max(1, bins[b]),
           bins[b]);
     }
-    Evidence big = Walks.draw(1, route, 2000, 0).evidence();
-    for (int i = 0; i < 10; i++) {
-      java.lang.management.ThreadMXBean cpu =
-          java.lang.management.ManagementFactory.getThreadMXBean();
+  }
+
+  /** Time of a solve of some 2,000 photos, and of the clock of a camera among 700. */
+  private static void speed(RoutePlan route) {
+    Evidence big = Walks.draw(1, route, 2200, 0).evidence();
+    java.lang.management.ThreadMXBean cpu =
+        java.lang.management.ManagementFactory.getThreadMXBean();
+    for (int i = 0; i < 20; i++) {
       long from = cpu.getCurrentThreadCpuTime();
-      Sorter.solve(route, big, Priors.standard());
+      long wall = System.nanoTime();
+      Sorter.Solution s = Sorter.solve(route, big, Priors.standard());
       double ms = (cpu.getCurrentThreadCpuTime() - from) / 1e6;
-      System.out.printf(Locale.ROOT, "%d photos: %.1f ms%n", big.photos(), ms);
+      double wallMs = (System.nanoTime() - wall) / 1e6;
+      wall = System.nanoTime();
+      int questions = new Asking(s, big).questions(true).size();
+      System.out.printf(
+          Locale.ROOT,
+          "%d photos: solved in %.1f ms, of the processor %.1f ms; %d questions in %.1f ms%n",
+          big.photos(),
+          wallMs,
+          ms,
+          questions,
+          (System.nanoTime() - wall) / 1e6);
+    }
+    for (int i = 0; i < 3; i++) {
+      Walks.Walk walk = Walks.draw(2, route, 700, 0);
+      Job job = Jobs.with(Jobs.start("overhead"), Jobs.twoCameras(walk, 3600));
+      long wall = System.nanoTime();
+      Clocks.settle(job);
+      System.out.printf(
+          Locale.ROOT,
+          "%d photos: clock fitted in %.2f s%n",
+          walk.shots().size(),
+          (System.nanoTime() - wall) / 1e9);
     }
   }
 

@@ -6,11 +6,14 @@ import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Collections;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
+import java.util.Set;
 import meterside.job.Edit;
 import meterside.job.Job;
 import meterside.job.Photo;
@@ -207,6 +210,55 @@ class SorterTest {
     job = new Edit.PlaceByHand(job.intakeOrder(), at).applyTo(job);
     assertEquals(List.of(), Sorter.questions(job));
     assertEquals(List.of(), Sorter.questions(Jobs.start("overhead")));
+  }
+
+  @Test
+  void answersPutMorePhotosRightAndSoonNearlyAll() {
+    int[] asked = {0, 5, 10};
+    double[] right = new double[asked.length];
+    int walks = 12;
+    for (long seed = 3001; seed < 3001 + walks; seed++) {
+      Walks.Walk walk = Walks.draw(seed, OVERHEAD, Walks.size(seed), 0);
+      Evidence ev = walk.evidence();
+      Sorter.Solution s = Sorter.solve(OVERHEAD, ev, Priors.standard());
+      Set<List<Integer>> none = new HashSet<>();
+      int answers = 0;
+      for (int a = 0; a < asked.length; a++) {
+        for (; answers < asked[a]; answers++) {
+          s = SorterFigures.answer(walk, ev, s, "both", none);
+        }
+        right[a] += SorterFigures.right(walk, ev, s) / walks;
+      }
+    }
+    System.out.println("seeds 3001 to 3012, right " + Arrays.toString(right));
+    assertTrue(right[1] > right[0] + 0.1, "after five " + right[1]);
+    assertTrue(right[1] > 0.93, "after five " + right[1]);
+    assertTrue(right[2] > 0.97, "after ten " + right[2]);
+  }
+
+  @Test
+  void layoutsAreDrawnAsOftenAsTheyAreProbable() {
+    Evidence ev = Walks.draw(12, OVERHEAD, 60, 0).evidence();
+    ev.fixed()[30] = 2;
+    Inference in = Sorter.solve(OVERHEAD, ev, Priors.standard()).fits().get(0).inference();
+    Random r = new Random(12);
+    int draws = 4000;
+    int states = in.states();
+    int[][] seen = new int[ev.photos()][states];
+    for (int i = 0; i < draws; i++) {
+      int[] layout = in.draw(r);
+      for (int t = 0; t < layout.length; t++) {
+        seen[t][layout[t]]++;
+      }
+    }
+    for (int t = 0; t < ev.photos(); t++) {
+      for (int s = 0; s < states; s++) {
+        double p = in.state(t, s);
+        // Five deviations of a count of so many draws.
+        double off = 5 * Math.sqrt(p * (1 - p) / draws) + 1e-3;
+        assertEquals(p, seen[t][s] / (double) draws, off, "seed 12, photo " + t + " state " + s);
+      }
+    }
   }
 
   @Test
