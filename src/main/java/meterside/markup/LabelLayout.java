@@ -417,7 +417,9 @@ final class LabelLayout {
     }
     if (conflicts(choice) > 0) {
       lessHarm(choice);
-      free(choice);
+      if (n <= SEARCHED) {
+        free(choice); // tries the whole photo, which takes too long for more
+      }
     }
     return arrangement(choice, false);
   }
