@@ -19,6 +19,7 @@ import javafx.scene.layout.StackPane;
 import javafx.stage.Stage;
 import meterside.desk.model.CardDesk;
 import meterside.desk.model.Evidence;
+import meterside.desk.model.Folders;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.NewJob;
@@ -469,7 +470,7 @@ public final class DeskWindow implements AutoCloseable {
   Path reportsFolder() {
     String chosen = workspace.settings().reportFolder();
     if (chosen != null && !chosen.isBlank()) {
-      return Path.of(chosen);
+      return Folders.read(chosen);
     }
     Path documents = Path.of(System.getProperty("user.home"), "Documents");
     Path base = Files.isDirectory(documents) ? documents : workspace.root().toAbsolutePath();

@@ -25,6 +25,7 @@ import javafx.scene.layout.TilePane;
 import javafx.scene.layout.VBox;
 import javafx.scene.shape.Rectangle;
 import javafx.util.Duration;
+import meterside.desk.model.Folders;
 import meterside.desk.model.Keys;
 import meterside.desk.model.PastJobsModel;
 import meterside.desk.model.PastWording;
@@ -102,7 +103,7 @@ final class PastJobsPlace implements Place {
     root.setLeft(often.root());
     root.setCenter(middle);
     root.setBottom(foot);
-    foot.also(() -> window.workspace().root().toString(), () -> "");
+    foot.also(() -> Folders.shown(window.workspace().root()), () -> "");
     pause.setOnFinished(e -> model.words(field.getText()));
     field
         .textProperty()

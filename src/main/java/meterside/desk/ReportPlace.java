@@ -17,6 +17,7 @@ import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Duties;
+import meterside.desk.model.Folders;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Words;
 import meterside.job.ExtractKind;
@@ -81,7 +82,8 @@ final class ReportPlace implements Place {
                 window
                     .picker()
                     .target(Words.say("report.folder"), parent())
-                    .ifPresent(p -> folder.setText(p.resolve(desk.session().name()).toString())));
+                    .ifPresent(
+                        p -> folder.setText(Folders.shown(p.resolve(desk.session().name())))));
     write = Ui.button("", this::write, "strong");
     write.setId("report-write");
     ToggleGroup paper = new ToggleGroup();
@@ -182,7 +184,7 @@ final class ReportPlace implements Place {
 
   private Path parent() {
     String text = folder.getText().strip();
-    return text.isEmpty() ? null : Path.of(text).getParent();
+    return text.isEmpty() ? null : Folders.read(text).getParent();
   }
 
   /** Chooses draft or final before it is shown. */
@@ -204,7 +206,7 @@ final class ReportPlace implements Place {
   public void begin() {
     site.setText(desk.job().site());
     if (folder.getText().isBlank()) {
-      folder.setText(window.reportsFolder().resolve(desk.session().name()).toString());
+      folder.setText(Folders.shown(window.reportsFolder().resolve(desk.session().name())));
     }
     showState();
     layOut();
@@ -291,7 +293,7 @@ final class ReportPlace implements Place {
         originals.isSelected()
             ? ExtractKind.ORIGINALS
             : electrician.isSelected() ? ExtractKind.FOR_ELECTRICIAN : ExtractKind.FIX_LIST;
-    Path target = Path.of(text + "-" + Names.id(kind));
+    Path target = Folders.read(text + "-" + Names.id(kind));
     handed.getChildren().clear();
     hand.setDisable(true);
     desk.extract(
@@ -308,7 +310,7 @@ final class ReportPlace implements Place {
     hand.setDisable(false);
     handed.getChildren().clear();
     handed.setId("hand-done");
-    handed.getChildren().add(Ui.wrapped(Words.say("hand.done", out.folder())));
+    handed.getChildren().add(Ui.wrapped(Words.say("hand.done", Folders.shown(out.folder()))));
     handed
         .getChildren()
         .add(Ui.button(Words.say("report.open"), () -> window.openFolder(out.folder())));
@@ -335,7 +337,7 @@ final class ReportPlace implements Place {
     result.getChildren().clear();
     write.setDisable(true);
     desk.report(
-        Path.of(text),
+        Folders.read(text),
         draft.isSelected(),
         location.isSelected(),
         paper(),
@@ -349,8 +351,8 @@ final class ReportPlace implements Place {
     result.setId("report-done");
     String done =
         draft.isSelected()
-            ? Words.say("report.done-draft", issued.folder())
-            : Words.say("report.done-final", issued.number(), issued.folder());
+            ? Words.say("report.done-draft", Folders.shown(issued.folder()))
+            : Words.say("report.done-final", issued.number(), Folders.shown(issued.folder()));
     result.getChildren().add(section("report.done"));
     result.getChildren().add(Ui.wrapped(done));
     result

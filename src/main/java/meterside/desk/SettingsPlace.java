@@ -21,6 +21,7 @@ import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Evidence;
+import meterside.desk.model.Folders;
 import meterside.desk.model.JobFacts;
 import meterside.desk.model.Notice;
 import meterside.desk.model.Words;
@@ -57,7 +58,7 @@ final class SettingsPlace implements Place {
     zone.setPromptText(ZoneId.systemDefault().getId());
     zone.setAccessibleText(Words.say("settings.zone"));
     reports.setText(s.reportFolder() == null ? "" : s.reportFolder());
-    reports.setPromptText(window.reportsFolder().toString());
+    reports.setPromptText(Folders.shown(window.reportsFolder()));
     reports.setAccessibleText(Words.say("settings.report-folder"));
     location.setSelected(Boolean.TRUE.equals(s.reportLocation()));
     location.setWrapText(true);
@@ -101,7 +102,7 @@ final class SettingsPlace implements Place {
             secondCopy(),
             Ui.wrapped(Words.say("settings.copy.more"), "small", "quiet"),
             section("settings.archive"),
-            Ui.wrapped(window.workspace().root().toString()),
+            Ui.wrapped(Folders.shown(window.workspace().root())),
             archive(s),
             Ui.wrapped(Words.say("settings.archive.more"), "small", "quiet"));
     page.getStyleClass().add("sheet-page");
@@ -151,7 +152,7 @@ final class SettingsPlace implements Place {
     Runnable refresh =
         () -> {
           Path place = Copying.place(window.workspace()).orElse(null);
-          where.setText(place == null ? Words.say("settings.copy.none") : place.toString());
+          where.setText(place == null ? Words.say("settings.copy.none") : Folders.shown(place));
           age.setText(place == null ? "" : Copying.ageSentence(window.workspace()));
           age.setVisible(place != null);
           age.setManaged(place != null);

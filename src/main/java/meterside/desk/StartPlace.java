@@ -10,6 +10,7 @@ import javafx.scene.layout.HBox;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
+import meterside.desk.model.Folders;
 import meterside.desk.model.Words;
 import org.kordamp.ikonli.Ikon;
 import org.kordamp.ikonli.feather.Feather;
@@ -41,7 +42,10 @@ final class StartPlace implements Place {
             Ui.wrapped(Words.say("start.text")),
             choices,
             Ui.wrapped(Words.say("start.drop"), "quiet"),
-            Ui.wrapped(Words.say("start.where", window.workspace().root()), "small", "quiet"));
+            Ui.wrapped(
+                Words.say("start.where", Folders.shown(window.workspace().root())),
+                "small",
+                "quiet"));
     middle.setMaxWidth(Math.min(1180, Ui.px(730)));
     middle.setMaxHeight(Region.USE_PREF_SIZE);
     middle.setAlignment(Pos.CENTER_LEFT);

@@ -434,7 +434,7 @@ record Content(
             new StopPart(
                 at,
                 title,
-                times(job, byStop.getOrDefault(at, List.of())),
+                times(job, own.stream().map(Figure::photo).toList()),
                 found,
                 own,
                 also,
@@ -544,7 +544,11 @@ record Content(
 
   private static String result(DeviceTest test) {
     if (test.outcomes().isEmpty()) {
-      return Words.say("test.not-tested", test.notTested().strip());
+      String reason = test.notTested().strip();
+      // "Presence noted, not tested" says it already.
+      return reason.toLowerCase(Locale.ROOT).contains("not tested")
+          ? Words.capital(reason)
+          : Words.say("test.not-tested", reason);
     }
     List<String> bits = new ArrayList<>();
     for (TestOutcome outcome : test.outcomes()) {

@@ -26,6 +26,9 @@ final class FigureBlocks extends PagePart {
   /** Highest picture of two side by side, in points: three such rows fit a page. */
   private static final double HALF_HIGH = 165;
 
+  /** The same for one that is higher than wide, so that its plates can be read. */
+  private static final double TALL_HIGH = 230;
+
   /** With more names than this a picture has the page's width for itself and its legend. */
   private static final int CROWDED = 5;
 
@@ -94,7 +97,9 @@ final class FigureBlocks extends PagePart {
       String gap = i == 0 ? style(";margin-right:%.1fpt", GAP - 0.2) : "";
       String box = print() ? style("width:%.1fpt", half) + gap : null;
       html.open("div", "class", "half", "id", f.anchor(), "style", box);
-      picture("figure:" + f.number(), shot, alt(f), within(shot, half, HALF_HIGH), 0);
+      boolean tall = shot.height() > shot.width();
+      double[] size = within(shot, half, tall ? TALL_HIGH : HALF_HIGH);
+      picture("figure:" + f.number(), shot, alt(f), size, 0);
       caption(f, pair ? say(i == 0 ? "figure.wide" : "figure.close") : null, true);
       html.close();
     }

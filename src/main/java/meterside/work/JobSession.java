@@ -474,6 +474,16 @@ public final class JobSession implements AutoCloseable {
   }
 
   /**
+   * The edits that answer where a stop begins.
+   *
+   * @param border the question
+   * @param first the first photo at the later stop
+   */
+  public List<Edit> answer(Sorter.WhereItBegins border, PhotoId first) {
+    return Sorter.answer(border, first);
+  }
+
+  /**
    * Withdraws photos, and videos kept beside them: what was said about them goes, and their bytes
    * are removed for good. The journal keeps who, when and why. Can't be undone.
    *

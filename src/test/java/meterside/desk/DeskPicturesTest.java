@@ -66,13 +66,27 @@ class DeskPicturesTest {
   void everyScreenShowsInLightAndDark() throws Exception {
     Toolkit.start();
     Files.createDirectories(OUT);
-    for (String t : List.of("light", "dark")) {
-      theme = t;
-      Path root = temporary.resolve(t);
-      empty(root.resolve("empty"));
-      full(root.resolve("full"));
+    // Pictures of the guide show an inspector's computer, not the one they were made on.
+    String user = System.getProperty("user.name");
+    String own = System.getProperty("user.home");
+    System.setProperty("user.name", "R. Calder");
+    try {
+      for (String t : List.of("light", "dark")) {
+        theme = t;
+        empty(at(t, "empty"));
+        full(at(t, "full"));
+      }
+    } finally {
+      System.setProperty("user.name", user);
+      System.setProperty("user.home", own);
     }
     assertEquals(List.of(), wrong);
+  }
+
+  private Path at(String theme, String what) throws Exception {
+    Path own = Files.createDirectories(temporary.resolve(theme).resolve(what));
+    System.setProperty("user.home", own.toString());
+    return own.resolve("Meterside");
   }
 
   private void empty(Path root) throws Exception {

@@ -373,7 +373,7 @@ public final class JobDesk implements AutoCloseable {
         return;
       }
       PhotoId first = current;
-      act(true, () -> Sorter.answer(border, first), () -> {});
+      act(true, () -> session.answer(border, first), () -> {});
     } else {
       tasks.say(Notice.said(Words.say("look.not-asked", Keys.LOOK.shown(false))));
     }
