@@ -365,7 +365,7 @@ final class PhotoCommands {
                         x ->
                             x.fixed()
                                 ? say("basis." + Names.id(x.basis()))
-                                : Math.round(x.confidence() * 100) + " %")
+                                : Math.min(99, Math.round(x.confidence() * 100)) + " %")
                     .orElse("")));
       }
       if (photos.isEmpty()) {

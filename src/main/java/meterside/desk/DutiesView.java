@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.function.Consumer;
 import java.util.function.Function;
 import javafx.geometry.Insets;
@@ -23,6 +24,7 @@ import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Devices;
+import meterside.desk.model.Duties;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.Notes;
@@ -33,6 +35,7 @@ import meterside.job.Answer;
 import meterside.job.AnswerKind;
 import meterside.job.DeviceTest;
 import meterside.job.DutyKey;
+import meterside.job.DutyKind;
 import meterside.job.Finding;
 import meterside.job.PhotoId;
 import meterside.job.StopKey;
@@ -207,13 +210,11 @@ final class DutiesView extends VBox {
   private Node ways(DutyLine d) {
     FlowPane flow = new FlowPane(4, 4);
     flow.setPadding(new Insets(6, 0, 2, 0));
-    int n = 1;
-    for (AnswerKind kind : AnswerKind.values()) {
-      AnswerKind way = kind;
-      Button b = way(n + "  " + Notes.way(kind), () -> answer(d.key(), way, List.of()));
-      b.setId("way-" + kind.name());
+    for (Map.Entry<Integer, AnswerKind> e : Duties.ways(kind(d.key())).entrySet()) {
+      AnswerKind way = e.getValue();
+      Button b = way(e.getKey() + "  " + Notes.way(way), () -> answer(d.key(), way, List.of()));
+      b.setId("way-" + way.name());
       flow.getChildren().add(b);
-      n++;
     }
     if (d.key().duty().equals(COVER)) {
       flow.getChildren()
@@ -250,12 +251,14 @@ final class DutiesView extends VBox {
     if (digit == 0) {
       open = d.key();
       desk.reopen(d.key());
-    } else if (digit > 0 && digit <= AnswerKind.values().length) {
-      answer(d.key(), AnswerKind.values()[digit - 1], photos);
+    } else if (Duties.ways(kind(d.key())).containsKey(digit)) {
+      answer(d.key(), Duties.ways(kind(d.key())).get(digit), photos);
     } else if (cover && digit == 7) {
       coverOff(d.key());
     } else if (cover && digit == 8) {
       coverOn(d.key());
+    } else if (digit > 0) {
+      desk.tasks().say(Duties.unfit(digit, kind(d.key())));
     } else if (e.getCode() == KeyCode.ENTER || e.getCode() == KeyCode.SPACE) {
       toggle(d.key());
     } else if (e.getCode() == KeyCode.DOWN || e.getCode() == KeyCode.UP) {
@@ -264,6 +267,10 @@ final class DutiesView extends VBox {
       return;
     }
     e.consume();
+  }
+
+  private DutyKind kind(DutyKey key) {
+    return desk.job().duty(key).kind();
   }
 
   private static int digit(KeyCode code) {
@@ -282,7 +289,7 @@ final class DutiesView extends VBox {
   }
 
   /** Answers a duty; what needs words or a finding asks for it. */
-  private void answer(DutyKey key, AnswerKind kind, List<PhotoId> photos) {
+  void answer(DutyKey key, AnswerKind kind, List<PhotoId> photos) {
     open = key;
     switch (kind) {
       case NO_CONDITION, NOT_PRESENT, EXCLUDED -> {

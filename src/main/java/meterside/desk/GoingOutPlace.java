@@ -2,6 +2,7 @@ package meterside.desk;
 
 import java.util.ArrayList;
 import java.util.List;
+import javafx.application.Platform;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
@@ -12,6 +13,7 @@ import javafx.scene.layout.Priority;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
+import meterside.desk.model.Duties;
 import meterside.desk.model.GoingOut;
 import meterside.desk.model.GoingOut.Item;
 import meterside.desk.model.JobDesk;
@@ -19,6 +21,7 @@ import meterside.desk.model.Keys;
 import meterside.desk.model.Words;
 import meterside.job.Answer;
 import meterside.job.AnswerKind;
+import meterside.job.DutyKind;
 import meterside.job.Placement;
 
 /** Before it goes out: what is open, missing or guessed, one key each; then draft or final. */
@@ -26,6 +29,8 @@ final class GoingOutPlace extends JobPage {
   private final List<Node> rows = new ArrayList<>();
   private final List<Item> items = new ArrayList<>();
   private final Button draft;
+  private final Button issue;
+  private final Label digits = Ui.wrapped("", "small", "quiet");
   private int at;
 
   GoingOutPlace(DeskWindow window, JobDesk desk) {
@@ -33,9 +38,8 @@ final class GoingOutPlace extends JobPage {
     draft = Ui.button(Words.say("out.draft"), () -> window.showReport(false));
     draft.setId("out-draft");
     Ui.named(draft, Words.say("out.draft.more"), Keys.OUT_DRAFT);
-    Button issue = Ui.button(Words.say("out.issue"), () -> window.showReport(true), "strong");
+    issue = Ui.button(Words.say("out.issue"), () -> window.showReport(true), "strong");
     issue.setId("out-issue");
-    Ui.named(issue, Words.say("out.issue.more"), Keys.OUT_ISSUE);
     acts(draft, issue);
     narrow();
   }
@@ -51,6 +55,16 @@ final class GoingOutPlace extends JobPage {
         .add(
             Ui.wrapped(
                 out.items().isEmpty() ? Words.say("out.nothing") : Words.say("out.hint"), "quiet"));
+    int open = out.items().size();
+    Ui.style(draft, "strong", open > 0);
+    Ui.style(issue, "strong", open == 0);
+    issue.setText(open == 0 ? Words.say("out.issue") : Words.say("out.issue.open", open));
+    Ui.named(
+        issue,
+        open == 0
+            ? Words.say("out.issue.more")
+            : Words.say("out.issue.more") + ". " + issue.getText(),
+        Keys.OUT_ISSUE);
     for (GoingOut.Kind kind : GoingOut.Kind.values()) {
       List<Item> of = out.items().stream().filter(i -> i.kind() == kind).toList();
       if (of.isEmpty()) {
@@ -58,8 +72,11 @@ final class GoingOutPlace extends JobPage {
       }
       VBox part = new VBox(2);
       part.getChildren().add(Ui.wrapped(GoingOut.heading(kind, of.size()), "bold"));
-      if (!keyOf(kind).isEmpty()) {
-        part.getChildren().add(Ui.wrapped(Words.say(keyOf(kind)), "small", "quiet"));
+      if (kind == GoingOut.Kind.DUTY) {
+        digits(of.get(0));
+        part.getChildren().add(digits);
+      } else if (kind == GoingOut.Kind.INFERRED) {
+        part.getChildren().add(Ui.wrapped(Words.say("out.key.inferred"), "small", "quiet"));
       }
       for (Item i : of) {
         Node row = row(i);
@@ -76,15 +93,19 @@ final class GoingOutPlace extends JobPage {
       draft.requestFocus();
     } else {
       focus(at);
+      // Before the page is laid out for the first time nothing can be scrolled to.
+      Platform.runLater(
+          () -> {
+            if (root.getScene() != null && at < rows.size()) {
+              Ui.reveal(scroll, rows.get(at));
+            }
+          });
     }
   }
 
-  private static String keyOf(GoingOut.Kind kind) {
-    return switch (kind) {
-      case DUTY -> "out.key.duty";
-      case INFERRED -> "out.key.inferred";
-      default -> ""; // Enter, as the page says above
-    };
+  /** Names the digits that fit the duty in focus; no other is said to answer it. */
+  private void digits(Item duty) {
+    digits.setText(Words.say("out.key.duty", Duties.digits(desk.job().duty(duty.duty()).kind())));
   }
 
   private Node row(Item i) {
@@ -106,6 +127,10 @@ final class GoingOutPlace extends JobPage {
             (o, was, now) -> {
               if (now) {
                 at = rows.indexOf(row);
+                if (i.duty() != null) {
+                  digits(i);
+                }
+                Ui.reveal(scroll, row);
               }
             });
     return row;
@@ -189,13 +214,32 @@ final class GoingOutPlace extends JobPage {
     if (k == null) {
       return false;
     }
-    switch (k) {
-      case ANSWER_1 -> desk.answer(i.duty(), Answer.of(AnswerKind.NO_CONDITION));
-      case ANSWER_4 -> desk.answer(i.duty(), Answer.of(AnswerKind.NOT_PRESENT));
-      case ANSWER_5 -> desk.answer(i.duty(), Answer.of(AnswerKind.EXCLUDED));
-      case ANSWER_2, ANSWER_3, ANSWER_6 -> go(i); // these need words
-      default -> {
-        return false;
+    int digit =
+        switch (k) {
+          case ANSWER_1 -> 1;
+          case ANSWER_2 -> 2;
+          case ANSWER_3 -> 3;
+          case ANSWER_4 -> 4;
+          case ANSWER_5 -> 5;
+          case ANSWER_6 -> 6;
+          case ANSWER_7 -> 7;
+          case ANSWER_8 -> 8;
+          default -> 0;
+        };
+    if (digit == 0) {
+      return false;
+    }
+    DutyKind asks = desk.job().duty(i.duty()).kind();
+    AnswerKind way = Duties.ways(asks).get(digit);
+    if (way == null) {
+      window.tasks().say(Duties.unfit(digit, asks));
+      return true;
+    }
+    switch (way) {
+      case NO_CONDITION, NOT_PRESENT, EXCLUDED -> desk.answer(i.duty(), Answer.of(way));
+      case DESCRIPTION, FINDING, NOT_INSPECTED -> { // these need words
+        window.backToJob();
+        window.job().toDuty(i.duty(), way);
       }
     }
     return true;

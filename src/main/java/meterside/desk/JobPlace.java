@@ -23,6 +23,7 @@ import meterside.desk.model.GoingOut;
 import meterside.desk.model.JobDesk;
 import meterside.desk.model.Keys;
 import meterside.desk.model.Words;
+import meterside.job.AnswerKind;
 import meterside.job.DutyKey;
 import meterside.job.Finding;
 import meterside.job.Mark;
@@ -242,6 +243,12 @@ final class JobPlace implements Place {
   void toDuty(DutyKey key) {
     desk.showStop(key.at());
     notes.duties().openDuty(key);
+  }
+
+  /** Shows a duty and begins an answer that needs words or a finding. */
+  void toDuty(DutyKey key, AnswerKind kind) {
+    toDuty(key);
+    notes.duties().answer(key, kind, List.of());
   }
 
   NotesView notes() {

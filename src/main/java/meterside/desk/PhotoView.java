@@ -66,7 +66,7 @@ final class PhotoView extends BorderPane {
     area = tool(Feather.SQUARE, "tool.area", Keys.AREA, Tool.AREA);
     redact = tool(Feather.EYE_OFF, "tool.redact", Keys.REDACT, Tool.REDACT);
     measure = tool(Feather.MAXIMIZE_2, "tool.measure", Keys.MEASURE, Tool.MEASURE);
-    spot = tool(Feather.ZOOM_IN, "tool.spot", Keys.SPOT, Tool.SPOT);
+    spot = tool(Feather.COPY, "tool.spot", Keys.SPOT, Tool.SPOT);
     view = tool(Feather.CROP, "tool.view", Keys.FOR_REPORT, Tool.VIEW);
     fit = act(Feather.MAXIMIZE, "tool.fit", Keys.FIT, stage::toggleFit);
     undo = act(Feather.CORNER_UP_LEFT, "tool.undo", Keys.UNDO, desk::undo);

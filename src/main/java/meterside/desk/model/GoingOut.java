@@ -91,7 +91,7 @@ public record GoingOut(List<Item> items) {
             new Item(
                 Kind.INFERRED,
                 p.name(),
-                Words.say("out.inferred", job.title(at.at()), Math.round(at.confidence() * 100)),
+                Words.say("out.inferred", job.title(at.at()), PhotoFacts.sure(at.confidence())),
                 0,
                 null,
                 p.id()));

@@ -161,7 +161,17 @@ public record PhotoFacts(
     if (at.basis() == PlacementBasis.BY_CODE) {
       return Words.say("place.code");
     }
-    return Words.say("place.inferred", Math.round(at.confidence() * 100));
+    return Words.say("place.inferred", sure(at.confidence()));
+  }
+
+  /**
+   * "87 % sure", and at most "more than 99 % sure": what was sorted is never certain.
+   *
+   * @param confidence 0 to 1
+   */
+  static String sure(double confidence) {
+    long percent = Math.round(confidence * 100);
+    return percent > 99 ? Words.say("sure.most") : Words.say("sure", percent);
   }
 
   private static String report(Job job, PhotoId id) {
