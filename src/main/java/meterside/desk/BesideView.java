@@ -3,6 +3,9 @@ package meterside.desk;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
+import java.util.function.Function;
+import javafx.geometry.Insets;
+import javafx.geometry.Pos;
 import javafx.scene.control.Button;
 import javafx.scene.control.Label;
 import javafx.scene.image.Image;
@@ -12,6 +15,7 @@ import javafx.scene.layout.BorderPane;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Pane;
 import javafx.scene.layout.Priority;
+import javafx.scene.layout.StackPane;
 import javafx.scene.layout.VBox;
 import javafx.scene.shape.Rectangle;
 import meterside.desk.model.Beside;
@@ -29,17 +33,20 @@ final class BesideView extends BorderPane {
   private final Pictures pictures;
   private final List<One> panes = new ArrayList<>();
   private final Consumer<PhotoId> keep;
+  private final Function<PhotoId, List<String>> findings;
   private Beside beside = Beside.WHOLE;
 
   BesideView(
       JobDesk desk,
       Pictures pictures,
       List<PhotoId> photos,
+      Function<PhotoId, List<String>> findings,
       Consumer<PhotoId> keep,
       Runnable leave) {
     this.desk = desk;
     this.pictures = pictures;
     this.keep = keep;
+    this.findings = findings;
     getStyleClass().add("surround");
     setId("beside");
     HBox row = new HBox(8);
@@ -121,7 +128,6 @@ final class BesideView extends BorderPane {
       frame.setClip(clip);
       frame.setMinSize(0, 0);
       frame.setStyle("-fx-cursor: move;");
-      VBox.setVgrow(frame, Priority.ALWAYS);
       Label name = Ui.wrapped(facts.file(), "on-surround", "bold");
       Label size = Ui.wrapped(facts.time() + "\n" + facts.size(), "on-surround-quiet", "small");
       Button keepThis =
@@ -130,7 +136,22 @@ final class BesideView extends BorderPane {
       keepThis.setWrapText(true);
       keepThis.setMaxWidth(Double.MAX_VALUE);
       keepThis.setAccessibleText(Words.say("beside.keep.name", photo.name()));
-      getChildren().addAll(frame, name, size, keepThis);
+      StackPane picture = new StackPane(frame);
+      picture.setMinSize(0, 0);
+      VBox.setVgrow(picture, Priority.ALWAYS);
+      getChildren().addAll(picture, name, size);
+      List<String> shows = findings.apply(id);
+      if (!shows.isEmpty()) {
+        String labels = String.join(" ", shows);
+        Label badge = Ui.label(labels, "thumb-finding");
+        badge.setMouseTransparent(true);
+        StackPane.setAlignment(badge, Pos.BOTTOM_LEFT);
+        StackPane.setMargin(badge, new Insets(8));
+        picture.getChildren().add(badge);
+        getChildren()
+            .add(Ui.wrapped(Words.say("beside.stays", labels), "on-surround", "small"));
+      }
+      getChildren().add(keepThis);
       frame.setOnScroll(
           e -> {
             double factor = Math.pow(1.0015, e.getDeltaY());

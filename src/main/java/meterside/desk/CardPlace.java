@@ -30,6 +30,7 @@ final class CardPlace implements Place {
   private final BorderPane root = new BorderPane();
   private final Map<Integer, TextField> names = new LinkedHashMap<>();
   private final Button take;
+  private final Label named = Ui.label("", "quiet");
   private final Foot foot;
 
   CardPlace(DeskWindow window, CardDesk card) {
@@ -41,7 +42,7 @@ final class CardPlace implements Place {
     take = Ui.button("", this::take, "strong");
     take.setId("card-take");
     Label title = Ui.label(Words.count("card.houses", card.houses().size()), "large", "bold");
-    Bar top = new Bar(16, 52).left(back, title).right(take);
+    Bar top = new Bar(16, 52).left(back, title).right(named, take);
     top.getStyleClass().add("top-bar");
     VBox body = new VBox(16);
     body.setStyle("-fx-padding: 24;");
@@ -125,6 +126,7 @@ final class CardPlace implements Place {
 
   private void changed() {
     int n = named().size();
+    named.setText(Words.say("card.named", n, names.size()));
     String text = n == 0 ? Words.say("card.take.none") : Words.count("card.take", n);
     take.setText(text);
     Ui.named(take, text, Keys.KEEP_FORM);

@@ -76,7 +76,9 @@ final class ClocksPlace extends JobPage {
     body.getChildren().clear();
     body.getChildren().add(Ui.wrapped(Words.say("place.clocks"), "huge", "bold"));
     if (clocks.rows().isEmpty()) {
-      body.getChildren().add(Ui.wrapped(Words.say("clocks.none"), "quiet"));
+      Button add = Ui.button(Words.say("job.add"), window::addToJob, "strong");
+      add.setId("clocks-add");
+      body.getChildren().addAll(Ui.wrapped(Words.say("clocks.none"), "quiet"), add);
       return;
     }
     body.getChildren()
@@ -241,6 +243,7 @@ final class ClocksPlace extends JobPage {
       pictures.getChildren().add(picture(r, t));
     }
     FlowPane acts = new FlowPane(8, 8);
+    boolean byCode = false;
     for (Row r : shown) {
       Row other = shown.get(0) == r ? shown.get(1) : shown.get(0);
       Button set =
@@ -248,9 +251,26 @@ final class ClocksPlace extends JobPage {
               Words.say("clocks.pair.set", r.camera(), other.camera()),
               () -> CameraClocks.pair(desk, picked.get(r.camera()), picked.get(other.camera())));
       set.setId("pair-" + r.camera());
+      boolean coded =
+          CameraClocks.coded(desk.job(), picked.get(r.camera()))
+              && CameraClocks.coded(desk.job(), picked.get(other.camera()));
+      set.setDisable(coded);
+      byCode |= coded;
       acts.getChildren().add(set);
     }
-    box.getChildren().addAll(pictures, acts);
+    box.getChildren().add(pictures);
+    for (Row r : shown.subList(1, shown.size())) {
+      String apart =
+          CameraClocks.apart(
+              desk.job(), picked.get(shown.get(0).camera()), picked.get(r.camera()));
+      if (!apart.isEmpty()) {
+        box.getChildren().add(Ui.wrapped(apart));
+      }
+    }
+    box.getChildren().add(acts);
+    if (byCode) {
+      box.getChildren().add(Ui.wrapped(Words.say("clocks.pair.coded"), "quiet"));
+    }
     return box;
   }
 
@@ -322,10 +342,7 @@ final class ClocksPlace extends JobPage {
                     + " · "
                     + Words.count("head.photos", r.photos()),
                 "bold"));
-    box.getChildren().add(Ui.wrapped(r.state()));
-    if (!r.assumed().isEmpty()) {
-      box.getChildren().add(Ui.wrapped(r.assumed(), "quiet"));
-    }
+    box.getChildren().add(Ui.wrapped(r.said()));
     TextField offset = new TextField();
     offset.setPromptText(Words.say("clocks.offset.prompt"));
     offset.setAccessibleText(Words.say("clocks.offset", r.camera()));

@@ -97,7 +97,12 @@ public final class DeskWindow implements AutoCloseable {
     this.picker = picker;
     this.opener = opener;
     this.tasks = new Tasks(threads);
-    tasks.standing(() -> Copying.ageSentence(workspace));
+    tasks.standing(
+        () ->
+            Copying.place(workspace).isEmpty()
+                ? Words.say("foot.no-copy")
+                : Copying.ageSentence(workspace),
+        this::showSecondCopy);
     Fonts.load();
     this.pictures = new Pictures(threads.ui());
     belowLayer.setPickOnBounds(false);
@@ -326,6 +331,20 @@ public final class DeskWindow implements AutoCloseable {
     go(new SettingsPlace(this));
   }
 
+  /** Shows where the second copy is chosen. */
+  void showSecondCopy() {
+    SettingsPlace settings = new SettingsPlace(this);
+    go(settings);
+    settings.toCopy();
+  }
+
+  /** Goes to the job and asks which photos to add. */
+  void addToJob() {
+    backToJob();
+    job().addPhotos();
+  }
+
+  /** Shows the keys. */
   void showKeys() {
     overlay.middle(new KeySheet(), () -> {});
   }

@@ -3,6 +3,7 @@ package meterside.desk;
 import java.util.List;
 import java.util.Locale;
 import javafx.application.Platform;
+import javafx.beans.binding.Bindings;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.control.Button;
@@ -13,7 +14,6 @@ import javafx.scene.control.ToggleButton;
 import javafx.scene.input.KeyEvent;
 import javafx.scene.layout.FlowPane;
 import javafx.scene.layout.HBox;
-import javafx.scene.layout.Priority;
 import javafx.scene.layout.VBox;
 import meterside.desk.model.Devices;
 import meterside.desk.model.JobDesk;
@@ -151,9 +151,16 @@ final class DevicesPlace extends JobPage {
     onLeave(where, () -> put(null, with(t, where, t.part(), means)));
     onLeave(means, () -> put(null, with(t, where, t.part(), means)));
     onLeave(because, () -> put(null, Devices.notTested(t, because.getText())));
+    // What is written can be read whole.
+    means
+        .prefColumnCountProperty()
+        .bind(
+            Bindings.createIntegerBinding(
+                () -> Math.min(60, Math.max(22, means.getText().length() + 2)),
+                means.textProperty()));
     means.setDisable(t.outcomes().isEmpty());
     FlowPane outcomes = new FlowPane(4, 4);
-    for (TestOutcome o : TestOutcome.values()) {
+    for (TestOutcome o : Devices.outcomes(t)) {
       ToggleButton b = new ToggleButton(Devices.outcome(o));
       b.getStyleClass().add("tiny");
       b.setSelected(t.outcomes().contains(o));
@@ -168,9 +175,8 @@ final class DevicesPlace extends JobPage {
     if (t.finding() != null) {
       words.getChildren().add(Ui.label("F" + t.finding(), "bold"));
     }
-    VBox column = new VBox(6, words, outcomes);
-    HBox.setHgrow(column, Priority.ALWAYS);
-    HBox row = new HBox(8, column, remove);
+    words.getChildren().add(remove);
+    VBox row = new VBox(6, words, outcomes);
     row.getStyleClass().add("device");
     return row;
   }

@@ -2,7 +2,9 @@ package meterside.desk;
 
 import java.util.function.Supplier;
 import javafx.scene.control.Button;
+import javafx.scene.control.Hyperlink;
 import javafx.scene.control.Label;
+import javafx.scene.control.Labeled;
 import javafx.scene.control.ProgressBar;
 import javafx.scene.layout.Region;
 import javafx.scene.layout.VBox;
@@ -25,7 +27,7 @@ final class Foot extends Bar {
   private final Button dismiss;
   private final Label look = Ui.label("");
   private final Label saved = Ui.label("");
-  private final Label copy = Ui.label("", "quiet");
+  private final Hyperlink copy = new Hyperlink();
   private Supplier<String> looks = () -> "";
   private Supplier<String> saves = () -> "";
 
@@ -41,6 +43,12 @@ final class Foot extends Bar {
         Ui.iconButton(Feather.X, Words.say("notice.dismiss"), () -> tasks.say(Notice.NONE), "bare");
     bar.setPrefWidth(150);
     bar.setAccessibleText(Words.say("task.progress"));
+    copy.setId("foot-copy");
+    copy.setOnAction(
+        e -> {
+          copy.setVisited(false);
+          tasks.goToStanding();
+        });
     notice.setWrapText(true);
     left(work, bar, left, stop, notice, details, dismiss).right(look, copy, saved);
     tasks.onChange(this::refresh);
@@ -78,7 +86,8 @@ final class Foot extends Bar {
     look.setText(looks.get());
     saved.setText(saves.get());
     copy.setText(tasks.standing());
-    for (Label l : new Label[] {look, copy, saved}) {
+    copy.setAccessibleText(tasks.standing());
+    for (Labeled l : new Labeled[] {look, copy, saved}) {
       l.setManaged(!l.getText().isEmpty());
     }
     requestLayout();

@@ -77,6 +77,9 @@ final class HowOften {
     HBox head = new HBox(8, Ui.label(Words.say("often.title"), "section"), Ui.spacer(), csv);
     head.setAlignment(Pos.CENTER_LEFT);
     out.add(head);
+    if (c == null && (model.looking() || !model.asking())) {
+      out.add(Ui.wrapped(Words.say("often.counting"), "small", "quiet"));
+    }
     if (c != null) {
       add(
           out,

@@ -29,6 +29,7 @@ import meterside.job.Finding;
 import meterside.job.Mark;
 import meterside.job.PhotoId;
 import meterside.job.StopKey;
+import org.kordamp.ikonli.feather.Feather;
 
 /** The job window. */
 final class JobPlace implements Place {
@@ -68,15 +69,22 @@ final class JobPlace implements Place {
     report.setId("report");
     Ui.named(report, Words.say("job.report"), Keys.REPORT);
     open.setId("going-out");
+    Button settings =
+        Ui.iconButton(Feather.SETTINGS, Words.say("place.settings"), window::showSettings, "bare");
+    Ui.named(settings, Words.say("place.settings"), Keys.SETTINGS);
+    Button help =
+        Ui.iconButton(Feather.HELP_CIRCLE, Words.say("sheet.title"), window::showKeys, "bare");
+    Ui.named(help, Words.say("sheet.title"), Keys.SHEET);
     squares.setAlignment(Pos.CENTER);
     Bar top =
-        new Bar(16, 52).left(back, site, headline).right(open, squares, find.field(), add, report);
+        new Bar(16, 52).left(back, site, headline).right(open, squares, find.field(), help, settings, add, report);
     top.getStyleClass().add("top-bar");
     Bar strip =
         new Bar(4, 36)
             .left(
                 way("place.sheet", Keys.LAY_OUT, window::showSheet),
                 way("place.clocks.short", Keys.CLOCKS, window::showClocks),
+                way("place.devices", Keys.DEVICES, window::showDevices),
                 way("place.facts", Keys.FACTS, this::facts),
                 way("place.evidence", Keys.EVIDENCE, window::showEvidence));
     strip.getStyleClass().add("walk-strip");

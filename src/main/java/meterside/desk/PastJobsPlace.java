@@ -288,7 +288,7 @@ final class PastJobsPlace implements Place {
     flow.setMaxWidth(w);
     shown.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
-    shown.getChildren().add(Ui.wrapped(stop + h.job(), "quiet"));
+    shown.getChildren().add(Ui.wrapped(stop + model.house(h.job()), "quiet"));
     FlowPane acts = new FlowPane(8, 8);
     acts.getChildren().add(Ui.button(Words.say("past.open"), () -> window.open(h), "strong"));
     if (h.finding() != null) {
@@ -373,8 +373,8 @@ final class PastJobsPlace implements Place {
     flow.setMaxWidth(cardWidth - 16);
     box.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
-    box.getChildren().add(Ui.wrapped(stop + h.job(), "small", "quiet"));
-    return Ui.actable(box, head + ": " + text + ", " + h.job(), () -> window.open(h));
+    box.getChildren().add(Ui.wrapped(stop + model.house(h.job()), "small", "quiet"));
+    return Ui.actable(box, head + ": " + text + ", " + model.house(h.job()), () -> window.open(h));
   }
 
   private static String head(Hit h) {

@@ -65,8 +65,9 @@ final class PhotoView extends BorderPane {
     callout = tool(Feather.TARGET, "tool.callout", Keys.CALLOUT, Tool.CALLOUT);
     area = tool(Feather.SQUARE, "tool.area", Keys.AREA, Tool.AREA);
     redact = tool(Feather.EYE_OFF, "tool.redact", Keys.REDACT, Tool.REDACT);
-    measure = tool(Feather.MAXIMIZE_2, "tool.measure", Keys.MEASURE, Tool.MEASURE);
-    spot = tool(Feather.COPY, "tool.spot", Keys.SPOT, Tool.SPOT);
+    measure = tool(Feather.MINUS, "tool.measure", Keys.MEASURE, Tool.MEASURE);
+    measure.setGraphic(Ui.ruler());
+    spot = tool(Feather.LINK, "tool.spot", Keys.SPOT, Tool.SPOT);
     view = tool(Feather.CROP, "tool.view", Keys.FOR_REPORT, Tool.VIEW);
     fit = act(Feather.MAXIMIZE, "tool.fit", Keys.FIT, stage::toggleFit);
     undo = act(Feather.CORNER_UP_LEFT, "tool.undo", Keys.UNDO, desk::undo);

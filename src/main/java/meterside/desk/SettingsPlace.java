@@ -3,6 +3,7 @@ package meterside.desk;
 import java.nio.file.Path;
 import java.time.ZoneId;
 import java.util.List;
+import javafx.application.Platform;
 import javafx.geometry.Pos;
 import javafx.scene.Node;
 import javafx.scene.Parent;
@@ -38,6 +39,7 @@ final class SettingsPlace implements Place {
   private final TextField zone = new TextField();
   private final TextField reports = new TextField();
   private final CheckBox location = new CheckBox(Words.say("settings.location"));
+  private final ScrollPane scroll = new ScrollPane();
   private final Foot foot;
 
   SettingsPlace(DeskWindow window) {
@@ -112,10 +114,22 @@ final class SettingsPlace implements Place {
     middle.setStyle("-fx-padding: 24;");
     StackPane.setAlignment(page, Pos.TOP_CENTER);
     root.setTop(top);
-    ScrollPane scroll = new ScrollPane(middle);
+    scroll.setContent(middle);
     scroll.setFitToWidth(true);
     root.setCenter(scroll);
     root.setBottom(foot);
+  }
+
+  /** Shows where the second copy is chosen. */
+  void toCopy() {
+    Platform.runLater(
+        () -> {
+          Node choose = root.lookup("#copy-choose");
+          if (choose != null && root.getScene() != null) {
+            choose.requestFocus();
+            Ui.reveal(scroll, choose);
+          }
+        });
   }
 
   private static Label section(String key) {

@@ -69,6 +69,8 @@ final class SheetPlace implements Place {
   private final Button take;
   private final Button besideButton;
   private final Label nothing = Ui.wrapped("", "quiet");
+  private final Button addPhotos;
+  private final VBox none;
   private final Foot foot;
   private BesideView beside;
   private int size = 1;
@@ -97,7 +99,8 @@ final class SheetPlace implements Place {
     Button other = act("lay.other", Keys.OTHER, this::other);
     Button aside = act("lay.set-aside", Keys.ASIDE, desk::toggleAside);
     Button note = act("lay.note", Keys.NOTE, desk::toggleNoteToSelf);
-    onSelected = List.of(put, other, aside, note, besideButton);
+    Button open = act("lay.open", Keys.LAY_OPEN, window::backToJob);
+    onSelected = List.of(put, other, aside, note, besideButton, open);
     Bar acts =
         new Bar(8, 48)
             .left(chosen)
@@ -108,7 +111,7 @@ final class SheetPlace implements Place {
                 note,
                 besideButton,
                 take,
-                act("lay.open", Keys.LAY_OPEN, window::backToJob));
+                open);
     acts.setStyle("-fx-padding: 0 16 0 16;");
     below.getStyleClass().add("sheet-acts");
     below.getChildren().addAll(acts, foot);
@@ -128,12 +131,16 @@ final class SheetPlace implements Place {
           }
         });
     list.widthProperty().addListener((o, a, b) -> reflow());
+    addPhotos = Ui.button(Words.say("job.add"), window::addToJob, "strong");
+    none = new VBox(12, nothing, addPhotos);
     nothing.setMaxWidth(480);
     nothing.setAlignment(Pos.CENTER);
     nothing.setTextAlignment(javafx.scene.text.TextAlignment.CENTER);
-    StackPane middle = new StackPane(list, nothing);
+    addPhotos.setId("sheet-add");
+    none.setAlignment(Pos.CENTER);
+    none.setMaxSize(Region.USE_PREF_SIZE, Region.USE_PREF_SIZE);
     root.setTop(top);
-    root.setCenter(middle);
+    root.setCenter(new StackPane(list, none));
     root.setBottom(below);
     desk.onChange(this::changed);
   }
@@ -201,7 +208,9 @@ final class SheetPlace implements Place {
     sheet.scope(scope);
     refresh();
     list.requestFocus();
-    if (!sheet.order().isEmpty()
+    if (scope == Sheet.Scope.SUGGESTED && !sheet.mayGo().isEmpty()) {
+      desk.show(sheet.mayGo().get(0));
+    } else if (!sheet.order().isEmpty()
         && sheet.order().stream().noneMatch(t -> t.id().equals(desk.current()))) {
       desk.show(sheet.order().get(0).id());
     }
@@ -233,10 +242,13 @@ final class SheetPlace implements Place {
           case SUGGESTED -> mayGo;
         })
         .setSelected(true);
-    int may = sheet.suggested(desk.job().aside().keySet());
+    int may = sheet.mayGo().size();
     mayGo.setText(
         may == 0 ? Words.say("lay.scope.suggested") : Words.say("lay.scope.suggested.count", may));
     boolean takes = sheet.scope() == Sheet.Scope.SUGGESTED && may > 0;
+    String set = Words.say("lay.take", sheet.mayGo().size());
+    take.setText(set);
+    Ui.named(take, set, Keys.LAY_TAKE);
     take.setVisible(takes);
     take.setManaged(takes);
     List<Row> rows = new ArrayList<>();
@@ -266,14 +278,23 @@ final class SheetPlace implements Place {
     nothing.setText(
         Words.say(
             sheet.scope() == Sheet.Scope.SUGGESTED ? "lay.nothing-suggested" : "lay.nothing"));
-    nothing.setVisible(rows.isEmpty());
+    boolean empty = desk.job().photos().isEmpty();
+    if (empty) {
+      nothing.setText(Words.say("lay.empty"));
+    }
+    none.setVisible(rows.isEmpty());
+    addPhotos.setVisible(empty);
+    addPhotos.setManaged(empty);
     mark();
   }
 
   private void mark() {
     Set<PhotoId> selection = desk.selection();
-    chosen.setText(Words.count("lay.chosen", selection.size()));
-    onSelected.forEach(b -> b.setDisable(selection.isEmpty()));
+    // What is not laid out is not seen here, so nothing acts on it.
+    List<Thumb> order = sheet.order();
+    long laid = order.stream().filter(t -> selection.contains(t.id())).count();
+    chosen.setText(Words.count("lay.chosen", laid));
+    onSelected.forEach(b -> b.setDisable(laid == 0));
     for (Node n : list.lookupAll(".sheet-photo")) {
       if (n instanceof Tile t) {
         t.mark(selection);
@@ -334,6 +355,7 @@ final class SheetPlace implements Place {
             desk,
             window.pictures(),
             photos,
+            sheet::findings,
             best -> {
               closeBeside();
               sheet.keepBest(best, photos);
@@ -349,7 +371,7 @@ final class SheetPlace implements Place {
       return false;
     }
     beside = null;
-    root.setCenter(new StackPane(list, nothing));
+    root.setCenter(new StackPane(list, none));
     below.getChildren().get(0).setDisable(false);
     list.requestFocus();
     return true;

@@ -13,6 +13,7 @@ import javafx.scene.input.MouseEvent;
 import javafx.scene.layout.HBox;
 import javafx.scene.layout.Priority;
 import javafx.scene.layout.Region;
+import javafx.scene.shape.SVGPath;
 import javafx.util.Duration;
 import meterside.desk.model.Keys;
 import org.kordamp.ikonli.Ikon;
@@ -143,6 +144,14 @@ final class Ui {
   /** An icon. */
   static FontIcon icon(Ikon ikon) {
     return new FontIcon(ikon);
+  }
+
+  /** A ruler with its marks, drawn as the icons are; their set has none. */
+  static Node ruler() {
+    SVGPath path = new SVGPath();
+    path.setContent("M1 5 H17 V13 H1 Z M4 5 V9 M7 5 V8 M10 5 V9 M13 5 V8");
+    path.getStyleClass().add("drawn-icon");
+    return path;
   }
 
   /** What takes the room that is left. */

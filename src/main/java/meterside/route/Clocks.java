@@ -243,7 +243,7 @@ public final class Clocks {
   }
 
   /** Milliseconds as people say them: "1 h 0 min 3 s", "42.5 s". */
-  static String spoken(long millis) {
+  public static String spoken(long millis) {
     long tenths = Math.round(millis / 100.0);
     long seconds = tenths / 10;
     if (seconds < 60) {

@@ -2,6 +2,7 @@ package meterside.work;
 
 import java.util.List;
 import java.util.stream.Collectors;
+import meterside.job.DutyKey;
 import meterside.job.Edit;
 import meterside.job.History;
 import meterside.job.Job;
@@ -102,9 +103,9 @@ public final class StepTitles {
     } else if (edit instanceof Edit.WithdrawFinding e) {
       return say("step.withdraw", "F" + e.number());
     } else if (edit instanceof Edit.GiveAnswer e) {
-      return say("step.answer", e.duty().duty(), title(e.duty().at(), job));
+      return say("step.answer", duty(e.duty(), job), title(e.duty().at(), job));
     } else if (edit instanceof Edit.ReopenDuty e) {
-      return say("step.reopen", e.duty().duty(), title(e.duty().at(), job));
+      return say("step.reopen", duty(e.duty(), job), title(e.duty().at(), job));
     } else if (edit instanceof Edit.PutDeviceTest e) {
       return say("step.test", e.test().location() == null ? "" : e.test().location());
     } else if (edit instanceof Edit.RemoveDeviceTest) {
@@ -167,5 +168,18 @@ public final class StepTitles {
 
   private static String say(String key, Object... arguments) {
     return Sentences.in(StepTitles.class).say(key, arguments);
+  }
+
+  /** What a duty asks, up to its first colon or full stop; its id where the job has it no more. */
+  private static String duty(DutyKey key, Job job) {
+    if (!job.dutyKeys().contains(key)) {
+      return key.duty();
+    }
+    String text = job.duty(key).text();
+    int end = 0;
+    while (end < text.length() && ":.".indexOf(text.charAt(end)) < 0) {
+      end++;
+    }
+    return text.substring(0, end);
   }
 }

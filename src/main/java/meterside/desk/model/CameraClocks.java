@@ -51,7 +51,7 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
    * @param photos how many photos it has
    * @param ticks its photos with a time
    * @param state how its clock is set, and how that is known
-   * @param assumed what was assumed or found, in a sentence; may be empty
+   * @param said the rule in force for its clock, in one sentence
    * @param basis how its clock is known
    */
   public record Row(
@@ -60,7 +60,7 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
       int photos,
       List<Tick> ticks,
       String state,
-      String assumed,
+      String said,
       ClockBasis basis) {
     /** Copies the list. */
     public Row {
@@ -94,7 +94,6 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
 
   /** The clocks of a job. */
   public static CameraClocks of(Job job) {
-    Map<String, Clocks.Estimate> estimates = Clocks.estimate(job);
     Instant from = null;
     Instant to = null;
     for (Photo p : job.photos().values()) {
@@ -127,7 +126,6 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
                   seconds.format(t.at().atZone(job.zone()))));
         }
       }
-      Clocks.Estimate e = estimates.get(id);
       int photos = (int) job.photos().values().stream().filter(p -> p.camera().equals(id)).count();
       rows.add(
           new Row(
@@ -136,7 +134,7 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
               photos,
               ticks,
               state(job.clock(id)),
-              e == null || e.sentence() == null ? "" : e.sentence(),
+              Clocks.said(job, id),
               job.clock(id).basis()));
     }
     return new CameraClocks(rows, start, end, marks(job, start, end));
@@ -210,6 +208,23 @@ public record CameraClocks(List<Row> rows, Instant from, Instant to, List<TimeMa
             + (m.group(4) == null ? 0 : Double.parseDouble(m.group(4)));
     boolean slow = !m.group(1).isEmpty() && !m.group(1).equals("+");
     return Optional.of(Math.round((slow ? -s : s) * 1000));
+  }
+
+  /** How far apart two photos are by their true times, in a sentence; empty if that is unknown. */
+  public static String apart(Job job, PhotoId one, PhotoId other) {
+    TrueTime a = job.trueTime(job.photo(one));
+    TrueTime b = job.trueTime(job.photo(other));
+    if (!known(a) || !known(b)) {
+      return "";
+    }
+    long millis = Math.abs(a.at().toEpochMilli() - b.at().toEpochMilli());
+    return Words.say(
+        "clocks.pair.apart", job.photo(one).name(), job.photo(other).name(), Clocks.spoken(millis));
+  }
+
+  /** Whether a photo carries a clock code that was read: nothing tells its time better. */
+  public static boolean coded(Job job, PhotoId photo) {
+    return job.codes(photo).stream().anyMatch(c -> c.moment().isPresent());
   }
 
   // ---- acts ----

@@ -1,6 +1,7 @@
 package meterside.desk.model;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
@@ -192,6 +193,26 @@ public record Devices(List<Counted> counts, List<Line> tests) {
         t.notTested(),
         t.finding(),
         t.photos());
+  }
+
+  /**
+   * The outcomes that fit a device: only what can trip is said not to have tripped, only what has a
+   * grounding contact to lack it. What was noted before stays offered, so that it can be taken back.
+   */
+  public static List<TestOutcome> outcomes(DeviceTest t) {
+    boolean trips =
+        t.part().equals("gfci") || t.part().equals("afci") || t.at().stop().equals("gfci-and-afci");
+    boolean contacts = trips || t.part().equals("receptacle");
+    return Arrays.stream(TestOutcome.values())
+        .filter(
+            o ->
+                t.outcomes().contains(o)
+                    || switch (o) {
+                      case AS_EXPECTED, NO_POWER, LOOSE, HEAT_MARKS -> true;
+                      case REVERSED, OPEN_GROUND, OPEN_NEUTRAL -> contacts;
+                      case DID_NOT_TRIP, DID_NOT_RESET -> trips;
+                    })
+        .toList();
   }
 
   /** What the screen calls an outcome. */

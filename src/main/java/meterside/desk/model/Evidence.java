@@ -4,8 +4,10 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.LocalDate;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Consumer;
 import meterside.archive.SecondCopy;
@@ -25,6 +27,9 @@ import meterside.work.Workspace;
  * check, the second copy, until when a job is kept, who did what when.
  */
 public final class Evidence {
+  private static final DateTimeFormatter SECONDS =
+      DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm:ss", Locale.ROOT);
+
   private final Workspace workspace;
   private final JobDesk desk;
   private final Tasks tasks;
@@ -209,8 +214,7 @@ public final class Evidence {
   public static String line(Audit audit, Audit.Row r) {
     return Words.say(
         r.inForce() ? "audit.line" : "audit.line-undone",
-        r.at(),
-        Audit.jobTime(r.at(), audit.zone()),
+        SECONDS.format(r.at().atZone(audit.zone())),
         r.author(),
         r.what());
   }

@@ -12,6 +12,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Supplier;
 import meterside.archive.ArchiveException;
@@ -38,6 +39,10 @@ public final class PastJobsModel {
   /** How many hits are shown. */
   /** How many jobs are kept at hand for their tiles. */
   private static final int AT_HAND = 64;
+
+  private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM yyyy", Locale.US);
+
+  private final Map<String, String> houses = new ConcurrentHashMap<>();
 
   private final Map<String, Job> read =
       new LinkedHashMap<>(16, 0.75f, true) {
@@ -271,6 +276,7 @@ public final class PastJobsModel {
               try {
                 catchUp();
                 result = looking.get();
+                house(result.stream().map(Likeness::hit).toList());
               } catch (RuntimeException e) {
                 trouble = e;
               }
@@ -317,6 +323,7 @@ public final class PastJobsModel {
   /** Looks again: after the archive changed, or at the first show. */
   public void refresh() {
     caughtUp = false;
+    houses.clear();
     synchronized (read) {
       read.clear();
     }
@@ -380,6 +387,17 @@ public final class PastJobsModel {
                         }
                         tell();
                       });
+              // What was found is shown at once; the houses' names follow.
+              if (!all && now != null && house(now.found().hits())) {
+                threads
+                    .ui()
+                    .execute(
+                        () -> {
+                          if (mine == asked.get()) {
+                            tell();
+                          }
+                        });
+              }
             });
   }
 
@@ -449,6 +467,25 @@ public final class PastJobsModel {
             });
   }
 
+  /** "18 Wren Hollow · 12 May 2026", or the job's name as long as nothing more is known of it. */
+  public String house(String name) {
+    return houses.getOrDefault(name, name);
+  }
+
+  /** Reads which houses and days hits are of, not on the desk's thread; true if any was new. */
+  private boolean house(List<Hit> hits) {
+    int before = houses.size();
+    for (Hit h : hits) {
+      if (!houses.containsKey(h.job())) {
+        Job job = job(h.job());
+        if (job != null) {
+          houses.put(h.job(), job.site() + " · " + DAY.format(job.header().date()));
+        }
+      }
+    }
+    return houses.size() > before;
+  }
+
   /** A job as it stands, or null if it can't be read; the last few are kept at hand. */
   public Job job(String name) {
     synchronized (read) {
@@ -475,7 +512,7 @@ public final class PastJobsModel {
         read.put(name, job);
       }
       List<String> line = new ArrayList<>();
-      line.add(DateTimeFormatter.ofPattern("d MMM yyyy", Locale.US).format(job.header().date()));
+      line.add(DAY.format(job.header().date()));
       line.add(Words.count("head.photos", job.photos().size()));
       int findings = job.findings().size();
       if (findings > 0) {

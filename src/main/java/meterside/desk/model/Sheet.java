@@ -8,7 +8,6 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
-import java.util.Set;
 import meterside.desk.model.Walk.StopView;
 import meterside.desk.model.Walk.Thumb;
 import meterside.job.Attachment;
@@ -101,7 +100,10 @@ public final class Sheet {
     return switch (scope) {
       case STOP -> at == null ? Words.say("walk.unsorted") : desk.job().title(at);
       case WALK -> Words.say("lay.walk");
-      case SUGGESTED -> Words.say("lay.suggested");
+      case SUGGESTED ->
+          order().isEmpty()
+              ? Words.say("lay.suggested")
+              : Words.say("lay.suggested.of", mayGo().size(), order().size());
     };
   }
 
@@ -298,9 +300,14 @@ public final class Sheet {
     return suggestions;
   }
 
-  /** How many of the photos that may go are not set aside yet. */
-  public int suggested(Set<PhotoId> aside) {
-    return (int) suggestions.all().stream().filter(s -> !aside.contains(s.photo())).count();
+  /** The photos laid out under {@link Scope#SUGGESTED} that may go, those set aside left out. */
+  public List<PhotoId> mayGo() {
+    return suggested().stream()
+        .flatMap(p -> p.photos().stream())
+        .filter(t -> !t.aside() && suggestions.of(t.id()).isPresent())
+        .map(Thumb::id)
+        .distinct()
+        .toList();
   }
 
   /** Why a photo may go, or empty. */
@@ -311,11 +318,8 @@ public final class Sheet {
   /** Sets aside everything that was suggested and is laid out, in one step. */
   public void takeSuggestions() {
     List<Edit> edits = new ArrayList<>();
-    for (Suggestions.Suggestion s : suggestions.all()) {
-      if (!desk.job().aside().containsKey(s.photo())
-          && desk.job().photos().containsKey(s.photo())) {
-        edits.add(new Edit.SetAside(List.of(s.photo()), true, s.sentence()));
-      }
+    for (PhotoId id : mayGo()) {
+      edits.add(new Edit.SetAside(List.of(id), true, why(id).orElse(null)));
     }
     if (!edits.isEmpty()) {
       desk.act(false, () -> edits, () -> {});
@@ -358,10 +362,26 @@ public final class Sheet {
     return here.subList(from, from + 2).stream().map(Thumb::id).toList();
   }
 
-  /** Keeps one of several that show the same and sets the others aside, in one step. */
+  /** Labels of the findings a photo shows ("F1"); such a photo is never set aside with others. */
+  public List<String> findings(PhotoId id) {
+    return desk.walk().order().stream()
+        .filter(t -> t.id().equals(id))
+        .findFirst()
+        .map(Thumb::findings)
+        .orElse(List.of());
+  }
+
+  /**
+   * Keeps one of several that show the same and sets the others aside, in one step. One that shows a
+   * finding stays.
+   */
   public void keepBest(PhotoId best, List<PhotoId> all) {
-    List<PhotoId> others = all.stream().filter(id -> !id.equals(best)).toList();
+    List<PhotoId> others =
+        all.stream().filter(id -> !id.equals(best) && findings(id).isEmpty()).toList();
     if (others.isEmpty()) {
+      if (all.size() > 1) {
+        desk.tasks().say(Notice.said(Words.say("beside.all-stay")));
+      }
       return;
     }
     String why = Words.say("lay.reason", desk.job().photo(best).name());

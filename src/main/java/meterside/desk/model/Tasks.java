@@ -18,6 +18,7 @@ public final class Tasks {
   private final AtomicBoolean told = new AtomicBoolean();
   private Notice notice = Notice.NONE;
   private Supplier<String> standing = () -> "";
+  private Runnable standingAct = () -> {};
 
   /** With the threads to work on. */
   public Tasks(Threads threads) {
@@ -107,9 +108,19 @@ public final class Tasks {
     tell();
   }
 
-  /** What the foot says all the time, at its end. */
-  public void standing(Supplier<String> text) {
+  /**
+   * What the foot says all the time, at its end.
+   *
+   * @param act goes to where that can be changed
+   */
+  public void standing(Supplier<String> text, Runnable act) {
     standing = text;
+    standingAct = act;
+  }
+
+  /** Goes to where it can be changed what the foot says all the time. */
+  public void goToStanding() {
+    standingAct.run();
   }
 
   /** What the foot says all the time; may be empty. */

@@ -12,6 +12,9 @@ import java.util.List;
 import java.util.Set;
 import meterside.TestVideos;
 import meterside.desk.CardMaker;
+import meterside.job.Edit;
+import meterside.job.Finding;
+import meterside.job.FindingKind;
 import meterside.job.PhotoId;
 import meterside.job.StopKey;
 import meterside.work.Home;
@@ -89,6 +92,31 @@ class SheetTest {
   }
 
   @Test
+  void whatShowsAFindingStaysWhenTheBestIsKept() {
+    desk.act(
+        false,
+        () ->
+            List.of(
+                new Edit.PutFinding(
+                    new Finding(
+                        1,
+                        StopKey.of("service-drop"),
+                        null,
+                        null,
+                        FindingKind.NEEDS_CORRECTION,
+                        "Worn.",
+                        null,
+                        null,
+                        List.of(ids.get(1)),
+                        null,
+                        false))),
+        () -> {});
+    assertEquals(List.of("F1"), sheet.findings(ids.get(1)));
+    sheet.keepBest(ids.get(2), ids.subList(1, 4));
+    assertEquals(Set.of(ids.get(3)), desk.job().aside().keySet());
+  }
+
+  @Test
   void twoToFourLieSideBySideAndThePhotoShownIsAmongThem() {
     desk.show(ids.get(5));
     assertEquals(List.of(ids.get(4), ids.get(5)), sheet.beside());
@@ -105,10 +133,10 @@ class SheetTest {
     boolean[] told = new boolean[1];
     sheet.look(() -> told[0] = true);
     assertTrue(told[0]);
-    int n = sheet.suggested(desk.job().aside().keySet());
+    int n = sheet.mayGo().size();
     sheet.takeSuggestions();
     assertEquals(n, desk.job().aside().size());
-    assertEquals(0, sheet.suggested(desk.job().aside().keySet()));
+    assertEquals(0, sheet.mayGo().size());
     assertFalse(desk.job().aside().size() == ids.size(), "one of each group stays");
   }
 
