@@ -148,8 +148,7 @@ final class BesideView extends BorderPane {
         StackPane.setAlignment(badge, Pos.BOTTOM_LEFT);
         StackPane.setMargin(badge, new Insets(8));
         picture.getChildren().add(badge);
-        getChildren()
-            .add(Ui.wrapped(Words.say("beside.stays", labels), "on-surround", "small"));
+        getChildren().add(Ui.wrapped(Words.say("beside.stays", labels), "on-surround", "small"));
       }
       getChildren().add(keepThis);
       frame.setOnScroll(

@@ -261,8 +261,7 @@ final class ClocksPlace extends JobPage {
     box.getChildren().add(pictures);
     for (Row r : shown.subList(1, shown.size())) {
       String apart =
-          CameraClocks.apart(
-              desk.job(), picked.get(shown.get(0).camera()), picked.get(r.camera()));
+          CameraClocks.apart(desk.job(), picked.get(shown.get(0).camera()), picked.get(r.camera()));
       if (!apart.isEmpty()) {
         box.getChildren().add(Ui.wrapped(apart));
       }

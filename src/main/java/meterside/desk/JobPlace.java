@@ -77,7 +77,9 @@ final class JobPlace implements Place {
     Ui.named(help, Words.say("sheet.title"), Keys.SHEET);
     squares.setAlignment(Pos.CENTER);
     Bar top =
-        new Bar(16, 52).left(back, site, headline).right(open, squares, find.field(), help, settings, add, report);
+        new Bar(16, 52)
+            .left(back, site, headline)
+            .right(open, squares, find.field(), help, settings, add, report);
     top.getStyleClass().add("top-bar");
     Bar strip =
         new Bar(4, 36)

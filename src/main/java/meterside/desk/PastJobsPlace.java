@@ -46,6 +46,7 @@ final class PastJobsPlace implements Place {
   private final double cardWidth = Ui.wide(268, 0.5);
   private final double pictureHeight = Math.round(cardWidth * 0.56);
   private Hit shownHit;
+  private Object shownOf;
 
   private final DeskWindow window;
   private final PastJobsModel model;
@@ -220,6 +221,11 @@ final class PastJobsPlace implements Place {
   // ---- results ----
 
   private void refresh() {
+    // Only names of houses came in: what has the focus keeps it.
+    Object asked = model.similar() != null ? model.similar() : model.found();
+    Node owner = root.getScene() == null ? null : root.getScene().getFocusOwner();
+    int focused = asked != null && asked == shownOf ? tiles.getChildren().indexOf(owner) : -1;
+    shownOf = asked;
     tiles.getChildren().clear();
     root.setRight(null);
     recent();
@@ -259,6 +265,9 @@ final class PastJobsPlace implements Place {
       for (PastJobsModel.Card c : model.cards()) {
         tiles.getChildren().add(tile(c));
       }
+    }
+    if (focused >= 0 && focused < tiles.getChildren().size()) {
+      tiles.getChildren().get(focused).requestFocus();
     }
   }
 

@@ -101,17 +101,7 @@ final class SheetPlace implements Place {
     Button note = act("lay.note", Keys.NOTE, desk::toggleNoteToSelf);
     Button open = act("lay.open", Keys.LAY_OPEN, window::backToJob);
     onSelected = List.of(put, other, aside, note, besideButton, open);
-    Bar acts =
-        new Bar(8, 48)
-            .left(chosen)
-            .right(
-                put,
-                other,
-                aside,
-                note,
-                besideButton,
-                take,
-                open);
+    Bar acts = new Bar(8, 48).left(chosen).right(put, other, aside, note, besideButton, take, open);
     acts.setStyle("-fx-padding: 0 16 0 16;");
     below.getStyleClass().add("sheet-acts");
     below.getChildren().addAll(acts, foot);

@@ -279,6 +279,10 @@ class EveningTest {
           return null;
         });
     hand.key(KeyCode.RIGHT);
+    // Both first photos show the clock code, which tells more than a pair of them.
+    assertTrue(hand.find("pair-B").isDisabled());
+    hand.key(KeyCode.RIGHT);
+    Toolkit.await("another photo", () -> !window.scene().lookup("#pair-B").isDisabled());
     hand.click(hand.find("pair-B"));
     Toolkit.await("a pair", () -> desk().job().clock("B").basis() == meterside.job.ClockBasis.PAIR);
     hand.key(KeyCode.Z, KeyCode.CONTROL);

@@ -229,7 +229,9 @@ class PastJobsPlaceTest {
           return null;
         });
     hand.key(KeyCode.M, KeyCode.CONTROL);
-    Toolkit.await("similar to the photo", () -> window.pastJobs().similar() != null);
+    Toolkit.await(
+        "similar to the photo",
+        () -> window.pastJobs().similar().to().startsWith(first.hit().photo() + ", "));
     assertTrue(
         Toolkit.on(() -> window.pastJobs().similar().likenesses()).stream()
             .allMatch(l -> !l.hit().job().equals(first.hit().job())),

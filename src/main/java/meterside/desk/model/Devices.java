@@ -197,7 +197,8 @@ public record Devices(List<Counted> counts, List<Line> tests) {
 
   /**
    * The outcomes that fit a device: only what can trip is said not to have tripped, only what has a
-   * grounding contact to lack it. What was noted before stays offered, so that it can be taken back.
+   * grounding contact to lack it. What was noted before stays offered, so that it can be taken
+   * back.
    */
   public static List<TestOutcome> outcomes(DeviceTest t) {
     boolean trips =

@@ -276,7 +276,6 @@ public final class PastJobsModel {
               try {
                 catchUp();
                 result = looking.get();
-                house(result.stream().map(Likeness::hit).toList());
               } catch (RuntimeException e) {
                 trouble = e;
               }
@@ -295,6 +294,7 @@ public final class PastJobsModel {
                           tell();
                         }
                       });
+              namesFollow(mine, now.stream().map(Likeness::hit).toList());
             });
   }
 
@@ -387,16 +387,8 @@ public final class PastJobsModel {
                         }
                         tell();
                       });
-              // What was found is shown at once; the houses' names follow.
-              if (!all && now != null && house(now.found().hits())) {
-                threads
-                    .ui()
-                    .execute(
-                        () -> {
-                          if (mine == asked.get()) {
-                            tell();
-                          }
-                        });
+              if (!all && now != null) {
+                namesFollow(mine, now.found().hits());
               }
             });
   }
@@ -470,6 +462,20 @@ public final class PastJobsModel {
   /** "18 Wren Hollow · 12 May 2026", or the job's name as long as nothing more is known of it. */
   public String house(String name) {
     return houses.getOrDefault(name, name);
+  }
+
+  /** What was found is shown at once; the names of its houses follow. */
+  private void namesFollow(long mine, List<Hit> hits) {
+    if (house(hits)) {
+      threads
+          .ui()
+          .execute(
+              () -> {
+                if (mine == asked.get()) {
+                  tell();
+                }
+              });
+    }
   }
 
   /** Reads which houses and days hits are of, not on the desk's thread; true if any was new. */

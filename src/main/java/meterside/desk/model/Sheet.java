@@ -372,8 +372,8 @@ public final class Sheet {
   }
 
   /**
-   * Keeps one of several that show the same and sets the others aside, in one step. One that shows a
-   * finding stays.
+   * Keeps one of several that show the same and sets the others aside, in one step. One that shows
+   * a finding stays.
    */
   public void keepBest(PhotoId best, List<PhotoId> all) {
     List<PhotoId> others =

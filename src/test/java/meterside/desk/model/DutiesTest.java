@@ -23,8 +23,7 @@ class DutiesTest {
 
   @Test
   void whatIsInspectedIsAnsweredByTheSameDigitsAsEver() {
-    assertEquals(
-        List.of(AnswerKind.values()), List.copyOf(Duties.ways(DutyKind.INSPECT).values()));
+    assertEquals(List.of(AnswerKind.values()), List.copyOf(Duties.ways(DutyKind.INSPECT).values()));
   }
 
   @Test
