@@ -148,8 +148,10 @@ final class BesideView extends BorderPane {
         StackPane.setAlignment(badge, Pos.BOTTOM_LEFT);
         StackPane.setMargin(badge, new Insets(8));
         picture.getChildren().add(badge);
-        getChildren().add(Ui.wrapped(Words.say("beside.stays", labels), "on-surround", "small"));
       }
+      // Every photo has the line, so that all pictures are of one size.
+      String stays = shows.isEmpty() ? "" : Words.say("beside.stays", String.join(" ", shows));
+      getChildren().add(Ui.wrapped(stays, "on-surround", "small"));
       getChildren().add(keepThis);
       frame.setOnScroll(
           e -> {

@@ -30,7 +30,7 @@ final class FindField {
     this.job = job;
     field.setPromptText(Words.say("find.prompt"));
     field.setAccessibleText(Words.say("find.prompt"));
-    field.setPrefColumnCount(17);
+    field.setPrefColumnCount(14);
     field.setId("find");
     pause.setOnFinished(e -> ask());
     field.textProperty().addListener((o, a, b) -> pause.playFromStart());

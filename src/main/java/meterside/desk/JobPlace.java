@@ -79,19 +79,21 @@ final class JobPlace implements Place {
     Bar top =
         new Bar(16, 52)
             .left(back, site, headline)
-            .right(open, squares, find.field(), help, settings, add, report);
+            .right(open, squares, find.field(), new HBox(help, settings), add, report);
     top.getStyleClass().add("top-bar");
     Bar strip =
-        new Bar(4, 36)
+        new Bar(0, 36)
             .left(
                 way("place.sheet", Keys.LAY_OUT, window::showSheet),
                 way("place.clocks.short", Keys.CLOCKS, window::showClocks),
-                way("place.devices", Keys.DEVICES, window::showDevices),
+                way("place.devices.short", Keys.DEVICES, window::showDevices),
                 way("place.facts", Keys.FACTS, this::facts),
                 way("place.evidence", Keys.EVIDENCE, window::showEvidence));
     strip.getStyleClass().add("walk-strip");
     VBox left = new VBox(strip, walk);
     left.getStyleClass().add("walk");
+    left.setMaxWidth(Ui.wide(WalkView.WIDTH, WalkView.GROWS));
+    left.setPrefWidth(Ui.wide(WalkView.WIDTH, WalkView.GROWS));
     VBox.setVgrow(walk, Priority.ALWAYS);
     root.setTop(top);
     root.setLeft(left);
