@@ -2,6 +2,7 @@ package meterside.desk;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import javafx.animation.PauseTransition;
@@ -46,7 +47,9 @@ final class PastJobsPlace implements Place {
   private final double cardWidth = Ui.wide(268, 0.5);
   private final double pictureHeight = Math.round(cardWidth * 0.56);
   private Hit shownHit;
-  private Object shownOf;
+
+  /** Say the houses of the hits shown again, when their names came in. */
+  private final List<Runnable> names = new ArrayList<>();
 
   private final DeskWindow window;
   private final PastJobsModel model;
@@ -127,6 +130,7 @@ final class PastJobsPlace implements Place {
           }
         });
     model.onChange(this::refresh);
+    model.onNames(() -> names.forEach(Runnable::run));
   }
 
   @Override
@@ -221,11 +225,7 @@ final class PastJobsPlace implements Place {
   // ---- results ----
 
   private void refresh() {
-    // Only names of houses came in: what has the focus keeps it.
-    Object asked = model.similar() != null ? model.similar() : model.found();
-    Node owner = root.getScene() == null ? null : root.getScene().getFocusOwner();
-    int focused = asked != null && asked == shownOf ? tiles.getChildren().indexOf(owner) : -1;
-    shownOf = asked;
+    names.clear();
     tiles.getChildren().clear();
     root.setRight(null);
     recent();
@@ -265,9 +265,6 @@ final class PastJobsPlace implements Place {
       for (PastJobsModel.Card c : model.cards()) {
         tiles.getChildren().add(tile(c));
       }
-    }
-    if (focused >= 0 && focused < tiles.getChildren().size()) {
-      tiles.getChildren().get(focused).requestFocus();
     }
   }
 
@@ -382,8 +379,17 @@ final class PastJobsPlace implements Place {
     flow.setMaxWidth(cardWidth - 16);
     box.getChildren().add(flow);
     String stop = h.stop() == null ? "" : stopTitle(h.stop()) + "\n";
-    box.getChildren().add(Ui.wrapped(stop + model.house(h.job()), "small", "quiet"));
-    return Ui.actable(box, head + ": " + text + ", " + model.house(h.job()), () -> window.open(h));
+    Label house = Ui.wrapped("", "small", "quiet");
+    box.getChildren().add(house);
+    Runnable say =
+        () -> {
+          house.setText(stop + model.house(h.job()));
+          box.setAccessibleText(head + ": " + text + ", " + model.house(h.job()));
+        };
+    Ui.actable(box, "", () -> window.open(h));
+    say.run();
+    names.add(say);
+    return box;
   }
 
   private static String head(Hit h) {

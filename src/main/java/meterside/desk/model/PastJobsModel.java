@@ -102,6 +102,7 @@ public final class PastJobsModel {
   private Counts counts;
   private Similar similar;
   private List<Card> cards = List.of();
+  private final List<Runnable> naming = new ArrayList<>();
   private boolean looking;
   private boolean caughtUp;
 
@@ -121,6 +122,11 @@ public final class PastJobsModel {
   /** Calls this when something changed, on the desk's thread. */
   public void onChange(Runnable listener) {
     listeners.add(listener);
+  }
+
+  /** Calls this when houses of what was found got their names, on the desk's thread. */
+  public void onNames(Runnable listener) {
+    naming.add(listener);
   }
 
   /** The archive. */
@@ -472,7 +478,7 @@ public final class PastJobsModel {
           .execute(
               () -> {
                 if (mine == asked.get()) {
-                  tell();
+                  List.copyOf(naming).forEach(Runnable::run);
                 }
               });
     }
