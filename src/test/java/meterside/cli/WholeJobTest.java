@@ -176,7 +176,8 @@ class WholeJobTest {
     assertEquals(open - 1, answered.get("open").asInt());
 
     JsonNode undone = line.json("undo", JOB);
-    assertTrue(undone.get("undone").asText().contains(duty.get("duty").asText()));
+    String asked = duty.get("text").asText().split("[:.]")[0];
+    assertTrue(undone.get("undone").asText().contains(asked), undone.toString());
     assertEquals(open, line.json("show", JOB).get("openDuties").size());
     line.json("redo", JOB);
     assertEquals(open - 1, line.json("show", JOB).get("openDuties").size());
