@@ -1,5 +1,6 @@
 package meterside.desk;
 
+import static java.nio.file.StandardCopyOption.REPLACE_EXISTING;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -14,6 +15,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
+import java.util.stream.Stream;
 import javafx.stage.Stage;
 import javax.imageio.ImageIO;
 import meterside.TestVideos;
@@ -60,6 +62,7 @@ class DeskPicturesTest {
   private DeskThreads threads;
   private Workspace workspace;
   private String theme;
+  private Path made;
   private final List<String> wrong = new ArrayList<>();
 
   @Test
@@ -124,7 +127,19 @@ class DeskPicturesTest {
   private String make(Path root) throws Exception {
     Home home = new Home(root.resolve("home"), root);
     if (Files.isRegularFile(Path.of("sample-photos", "demo.json"))) {
-      return SampleJobs.make(root, home, Progress.NONE).get(0);
+      if (made == null) {
+        made = temporary.resolve("made");
+        SampleJobs.make(made, home, Progress.NONE);
+      }
+      Files.createDirectories(root.getParent());
+      try (Stream<Path> all = Files.walk(made)) {
+        for (Path from : all.toList()) {
+          Files.copy(from, root.resolve(made.relativize(from).toString()), REPLACE_EXISTING);
+        }
+      }
+      try (Stream<Path> jobs = Files.list(root.resolve("jobs"))) {
+        return jobs.map(j -> j.getFileName().toString()).sorted().findFirst().orElseThrow();
+      }
     }
     Path card = temporary.resolve("card-" + theme);
     TestCard.walk(card);
@@ -228,7 +243,7 @@ class DeskPicturesTest {
   }
 
   private void shoot(String name) throws Exception {
-    Toolkit.settle(350);
+    Toolkit.settle(220);
     List<String> found = new ArrayList<>();
     Toolkit.on(
         () -> {
